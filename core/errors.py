@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from copy import copy
+
 
 class BarglossError(Exception):
     """Something the person can put right.
@@ -26,8 +28,14 @@ class BarglossError(Exception):
         """One line a fault."""
         return (str(self),)
 
+    def in_file(self, file: str) -> BarglossError:
+        """The same, told with the file it is in."""
+        told = copy(self)
+        told.file = file
+        return told
 
-class Faults(BarglossError):
+
+class Faults(BarglossError):  # noqa: N818  (several faults, not one more error)
     """Several faults of one thing, told together."""
 
     def __init__(self, faults: tuple[BarglossError, ...]) -> None:
@@ -41,5 +49,4 @@ class Faults(BarglossError):
         return tuple(str(fault) for fault in self.faults)
 
     def in_file(self, file: str) -> Faults:
-        """The same faults, each told with the file it is in."""
-        return Faults(tuple(type(fault)(fault.what, bar=fault.bar, file=file) for fault in self.faults))
+        return Faults(tuple(fault.in_file(file) for fault in self.faults))

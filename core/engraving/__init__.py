@@ -1,1 +1,25 @@
-"""(being written)"""
+"""From bars to ink: spacing, stems, beams, accidentals, ties, tab, degree row, callouts.
+
+`engrave` makes a galley of a study; `set_system` sets some of its bars as one system. What comes
+out are drawings (drawing.py) that every painter paints alike.
+"""
+
+from core.engraving.bar import BarShape
+from core.engraving.galley import Galley, engrave
+from core.engraving.rows import ROWS
+from core.engraving.style import Style
+from core.engraving.system import (
+    BarSpan,
+    Carried,
+    Item,
+    SystemInk,
+    SystemPlan,
+    head_width,
+    prefix_width,
+    set_system,
+)
+
+__all__ = [
+    "ROWS", "BarShape", "BarSpan", "Carried", "Galley", "Item", "Style", "SystemInk", "SystemPlan", "engrave",
+    "head_width", "prefix_width", "set_system",
+]

@@ -32,7 +32,9 @@ class Face:
         self._em: int = self._font["head"].unitsPerEm
         self._cmap: dict[int, str] = self._font.getBestCmap()
         metrics = self._font["hmtx"].metrics
-        self._advances: dict[str, float] = {chr(code): metrics[glyph][0] / self._em for code, glyph in self._cmap.items()}
+        self._advances: dict[str, float] = {
+            chr(code): metrics[glyph][0] / self._em for code, glyph in self._cmap.items()
+        }
         self._missing: float = metrics[".notdef"][0] / self._em
         os2 = self._font["OS/2"]
         self.cap_height: float = os2.sCapHeight / self._em

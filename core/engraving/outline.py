@@ -28,19 +28,19 @@ class OutlinePen(BasePen):  # type: ignore[misc]
     def _at(self, point: tuple[float, float]) -> tuple[float, float]:
         return point[0] * self._scale, -point[1] * self._scale
 
-    def _moveTo(self, pt: tuple[float, float]) -> None:
+    def _moveTo(self, pt: tuple[float, float]) -> None:  # noqa: N802  (fontTools names it)
         self.segments.append(Segment("move", (self._at(pt),)))
 
-    def _lineTo(self, pt: tuple[float, float]) -> None:
+    def _lineTo(self, pt: tuple[float, float]) -> None:  # noqa: N802
         self.segments.append(Segment("line", (self._at(pt),)))
 
-    def _curveToOne(self, pt1: tuple[float, float], pt2: tuple[float, float], pt3: tuple[float, float]) -> None:
+    def _curveToOne(self, pt1: tuple[float, float], pt2: tuple[float, float], pt3: tuple[float, float]) -> None:  # noqa: N802
         self.segments.append(Segment("curve", (self._at(pt1), self._at(pt2), self._at(pt3))))
 
-    def _closePath(self) -> None:
+    def _closePath(self) -> None:  # noqa: N802
         self.segments.append(Segment("close", ()))
 
-    def _endPath(self) -> None:
+    def _endPath(self) -> None:  # noqa: N802
         self._closePath()
 
 

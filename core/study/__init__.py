@@ -1,5 +1,7 @@
 """The study: the solo, its changes and the teacher's words, as values; edits make new values."""
 
+from core.study import edits
+from core.study.passages import bars_between, chorus_span, delete_bars, insert_bars
 from core.study.pitch import (
     MODES,
     STEPS,
@@ -7,11 +9,13 @@ from core.study.pitch import (
     Meter,
     Pitch,
     PitchClass,
+    parse_key,
     parse_meter,
     parse_pitch,
     parse_pitch_class,
 )
 from core.study.study import InForce, NotePlace, Study, note_name
+from core.study.ties import tie_chain, tied_from, tied_to
 from core.study.values import (
     ARTICULATIONS,
     BARLINES,
@@ -32,5 +36,6 @@ from core.study.values import (
 __all__ = [
     "ARTICULATIONS", "BARLINES", "GUITAR", "MODES", "STEPS", "Bar", "Callout", "Change", "Chorus", "Event", "InForce",
     "Instrument", "Key", "Meter", "Note", "NotePlace", "Pitch", "PitchClass", "Reading", "Study", "Tuplet", "Written",
-    "note_name", "parse_meter", "parse_pitch", "parse_pitch_class", "written",
+    "bars_between", "chorus_span", "delete_bars", "edits", "insert_bars", "note_name", "parse_key", "parse_meter",
+    "parse_pitch", "parse_pitch_class", "tie_chain", "tied_from", "tied_to", "written",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -71,7 +72,7 @@ def parse_pitch(text: str) -> Pitch:
     step, rest = text[:1], text[1:]
     sign = rest.rstrip("0123456789").rstrip("-")
     octave = rest[len(sign):]
-    if step not in _SEMITONES or sign not in _ALTERS or not octave.lstrip("-").isdecimal() or len(octave) > 2:
+    if step not in _SEMITONES or sign not in _ALTERS or not re.fullmatch(r"-?[0-9]|[0-9]{2}", octave):
         raise BarglossError(f"{text!r} is not a pitch; write a letter, # or b, and an octave, as in Bb4")
     return Pitch(step, _ALTERS[sign], int(octave))
 
@@ -107,6 +108,11 @@ class Key:
         place = self.fifths + _TONIC_ABOVE_MAJOR[self.mode]
         return PitchClass("FCGDAEB"[(place + 1) % 7], (place + 1) // 7)
 
+    @property
+    def name(self) -> str:
+        """ASCII: `Eb major`, `F# dorian`."""
+        return f"{self.tonic.name} {self.mode}"
+
     def alter_of(self, step: str) -> int:
         """What the signature does to a letter: -1, 0 or 1."""
         place = _FIFTHS[step]
@@ -115,19 +121,33 @@ class Key:
         return -1 if self.fifths < 0 and 7 + self.fifths <= place else 0
 
 
+def parse_key(text: str) -> Key:
+    """Read `Eb major`, `F# dorian`. Raises BarglossError."""
+    tonic, _, mode = text.partition(" ")
+    if mode not in MODES:
+        raise BarglossError(f"{text!r} is not a key; write its tonic and one of {', '.join(MODES)}, as in Eb major")
+    return Key(parse_pitch_class(tonic).fifths - _TONIC_ABOVE_MAJOR[mode], mode)
+
+
 @dataclass(frozen=True)
 class Meter:
-    """A time signature. groups: beats on top, one number or, if additive, several (3+2)."""
+    """A time signature. groups: beats on top, one number or, if additive, several (3+2).
+
+    symbol: "common" prints 4/4 as C, "cut" prints 2/2 as C with a stroke.
+    """
 
     groups: tuple[int, ...] = (4,)
     unit: int = 4
     symbol: Literal["", "common", "cut"] = ""
 
     def __post_init__(self) -> None:
-        if not self.groups or any(not 1 <= group <= 64 for group in self.groups):
+        if not self.groups or min(self.groups) < 1 or sum(self.groups) > 64:
             raise BarglossError("a meter counts from 1 to 64 beats; change the upper number")
         if self.unit not in (1, 2, 4, 8, 16, 32, 64):
             raise BarglossError(f"a meter cannot count {self.unit}ths; the lower number is 1, 2, 4, 8, 16, 32 or 64")
+        if self.symbol and (self.symbol, self.groups, self.unit) not in (("common", (4,), 4), ("cut", (2,), 2)):
+            raise BarglossError(f"the sign {self.symbol!r} cannot stand for {self.text}; "
+                                "'common' means 4/4 and 'cut' 2/2, any other meter is written in numbers")
 
     @cached_property
     def length(self) -> Fraction:
@@ -162,8 +182,7 @@ class Meter:
 
 def parse_meter(text: str) -> Meter:
     """Read `4/4`, `3+2/8`. Raises BarglossError."""
-    top, _, bottom = text.partition("/")
-    groups = top.split("+")
-    if not bottom.isdecimal() or not all(group.isdecimal() for group in groups) or len(text) > 40:
+    if not re.fullmatch(r"[0-9]{1,2}(\+[0-9]{1,2})*/[0-9]{1,2}", text):
         raise BarglossError(f"{text!r} is not a meter; write it as 4/4 or 3+2/8")
-    return Meter(tuple(int(group) for group in groups), int(bottom))
+    top, _, bottom = text.partition("/")
+    return Meter(tuple(int(group) for group in top.split("+")), int(bottom))

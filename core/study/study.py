@@ -7,11 +7,14 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
+from math import inf
 from typing import Literal, NamedTuple
 
 from core.errors import BarglossError, Faults
 from core.study.pitch import Key, Meter
 from core.study.values import Bar, Chorus, Event, Instrument, Note
+
+FEELS = ("swing", "straight")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +52,7 @@ class NotePlace(NamedTuple):
 @dataclass(frozen=True)
 class Study:
     """A whole study. tempo: quarter notes a minute. starts_at: seconds into the recording.
+    first_number: the number printed at the first bar; None: 0 for a pickup, 1 otherwise.
 
     Raises Faults, one fault a bar, where a bar is not as long as its meter and does not say so.
     """
@@ -67,6 +71,7 @@ class Study:
     instrument: Instrument = field(default_factory=Instrument)
     choruses: tuple[Chorus, ...] = ()
     bars: tuple[Bar, ...] = (Bar(),)
+    first_number: int | None = None
 
     def __post_init__(self) -> None:
         found = list(_faults(self))
@@ -101,47 +106,54 @@ def note_name(study: Study, place: NotePlace) -> str:
 
 def _walk(study: Study) -> Iterator[InForce]:
     key, meter, chord = study.key, study.meter, ""
-    first = study.bars[0]
-    opening = first.meter or meter
-    is_pickup = len(study.bars) > 1 and first.length is not None and first.length < opening.length
+    offset = _first_number(study)
     for index, bar in enumerate(study.bars):
         key_changed = bar.key is not None and bar.key != key
         meter_changed = bar.meter is not None and bar.meter != meter
         key, meter = bar.key or key, bar.meter or meter
-        yield InForce(index, index + (0 if is_pickup else 1), bar, key, meter, chord,
+        yield InForce(index, index + offset, bar, key, meter, chord,
                       key_changed or index == 0, meter_changed or index == 0)
         for change in bar.changes:
             chord = change.symbol if change.symbol != "%" else chord
+
+
+def _first_number(study: Study) -> int:
+    if study.first_number is not None:
+        return study.first_number
+    first = study.bars[0]
+    return opening_number(first.length, first.meter or study.meter, len(study.bars))
+
+
+def opening_number(length: Fraction | None, meter: Meter, bars: int) -> int:
+    """0 where the first of so many bars is a pickup (it gives a length below its meter's), else 1."""
+    return 0 if bars > 1 and length is not None and length < meter.length else 1
 
 
 def _faults(study: Study) -> Iterator[BarglossError]:
     if not study.bars:
         yield BarglossError("a study needs at least one bar")
         return
-    if not 10 <= study.tempo <= 500:
-        yield BarglossError(f"a tempo of {study.tempo} quarter notes a minute; give 10 to 500")
+    yield from _heading_faults(study)
+    strings = len(study.instrument.tuning)
+    for here in study.in_force:
+        for what in here.bar.faults_under(here.meter, strings):
+            yield BarglossError(what, bar=here.number)
+        for callout in here.bar.reaching:
+            last = here.index + callout.bars_on
+            if last >= len(study.bars) or callout.stop not in study.bars[last].onsets:
+                yield BarglossError(f"the callout {callout.heading or callout.text[:20]!r} ends on a note that is "
+                                    "not there; choose its last note again", bar=here.number)
+
+
+def _heading_faults(study: Study) -> Iterator[BarglossError]:
+    if not isinstance(study.tempo, int) or not 10 <= study.tempo <= 500:
+        yield BarglossError(f"a tempo of {study.tempo} quarter notes a minute; give a whole number from 10 to 500")
+    if study.feel not in FEELS:
+        yield BarglossError(f"{study.feel!r} is not a feel; use {' or '.join(FEELS)}")
+    if study.starts_at is not None and not 0 <= study.starts_at < inf:
+        yield BarglossError("the solo starts before its recording does; give seconds from 0 on")
+    if study.first_number is not None and not 0 <= study.first_number <= 100_000:
+        yield BarglossError("the first bar is numbered from 0 to 100000; choose another number")
     at = [chorus.bar for chorus in study.choruses]
     if any(b <= a for a, b in pairwise(at)) or any(not 0 <= bar < len(study.bars) for bar in at):
         yield BarglossError("choruses go in order, each from a bar of the study; check where they begin")
-    strings = len(study.instrument.tuning)
-    for here in study.in_force:
-        bar, number, length = here.bar, here.number, here.length
-        if bar.events and bar.filled != length:
-            amount = "less" if bar.filled < length else "more"
-            yield BarglossError(f"{amount} music than fits: {bar.filled} quarters of {length}; "
-                                f"add or take away notes, or give the bar a length of its own", bar=number)
-        if bar.changes and bar.changes[-1].offset >= length:
-            yield BarglossError(f"the chord symbol {bar.changes[-1].symbol} stands past the end of the bar; "
-                                "move it into the next", bar=number)
-        if bar.readings and bar.readings[-1].offset >= length:
-            yield BarglossError(f"the reading {bar.readings[-1].harmony} stands past the end of the bar; "
-                                "move it into the next", bar=number)
-        for callout in bar.callouts:
-            if callout.start >= length or here.index + callout.bars_on >= len(study.bars):
-                yield BarglossError(f"the callout {callout.heading or callout.text[:20]!r} speaks of notes that are "
-                                    "not there; choose its notes again", bar=number)
-        for event in bar.events:
-            for note in event.notes:
-                if note.string is not None and note.string > strings:
-                    yield BarglossError(f"{note.pitch.name} is set on string {note.string} of {strings}; "
-                                        "choose another string", bar=number)

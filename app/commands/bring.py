@@ -1,0 +1,29 @@
+"""Bringing a solo in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from app.commands.studies import refuse_to_overwrite
+from app.console import blaming, say, tell
+from core.exchange import ChoiceNeeded, bring
+from core.files import save_study
+from core.guitar import octave_proposal, out_of_range
+
+
+def bring_in(source: Path, to: Path, part: int | None) -> None:
+    """Read an open format and keep it as a study; what was left out or guessed is told, a line each."""
+    refuse_to_overwrite([source], to)
+    with blaming(source):
+        try:
+            brought = bring(source, part)
+        except ChoiceNeeded as error:
+            raise typer.BadParameter(f"{source} has {error.what}", param_hint="'--part'") from error
+    if out_of_range(brought.study):
+        tell(f"{source}: {octave_proposal(brought.study).sentence}")
+    for notice in brought.notices:
+        tell(f"{source}: {notice}")
+    save_study(brought.study, to)
+    say(str(to))

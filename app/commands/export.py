@@ -1,0 +1,58 @@
+"""Writing a study in an open format."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from app.commands.options import BarRange
+from app.commands.studies import chosen_bars, refuse_to_overwrite
+from app.console import blaming, say
+from core.exchange import midi_bytes, musicxml_bytes, mxl_bytes, study_text
+from core.files import load_study, write_whole
+from core.guitar import finger
+from core.handout import compose, load_template, png_pages, svg_pages
+from core.line import analyse
+from core.sound import audio_bytes
+from core.study import Study
+
+
+def write_export(path: Path, to: Path, bars: BarRange | None) -> None:
+    """The study, or these bars of it, in the format of the ending; what was written is printed, a path a line.
+
+    A picture of several pages becomes one file a page, `-1`, `-2` … before the ending.
+    """
+    refuse_to_overwrite([path], to)
+    whole = load_study(path)
+    study = chosen_bars(whole, bars)
+    with blaming(path):
+        contents = WRITERS[to.suffix.lower()](study)
+    for target, content in zip(_targets(to, len(contents)), contents, strict=True):
+        write_whole(target, content)
+        say(str(target))
+
+
+def _targets(to: Path, count: int) -> list[Path]:
+    return [to] if count == 1 else [to.with_name(f"{to.stem}-{page}{to.suffix}") for page in range(1, count + 1)]
+
+
+def _pictures(paint: Callable[..., list[bytes]]) -> Callable[[Study], list[bytes]]:
+    return lambda study: paint(compose(study, load_template("lesson")))
+
+
+def _sound(kind: str) -> Callable[[Study], list[bytes]]:
+    return lambda study: [audio_bytes(study, kind)]
+
+
+WRITERS: dict[str, Callable[[Study], list[bytes]]] = {
+    ".musicxml": lambda study: [musicxml_bytes(study, finger(study))],
+    ".mxl": lambda study: [mxl_bytes(study, finger(study))],
+    ".mid": lambda study: [midi_bytes(study)],
+    ".txt": lambda study: [study_text(study, analyse(study), finger(study)).encode()],
+    ".svg": _pictures(svg_pages),
+    ".png": _pictures(png_pages),
+    ".wav": _sound("wav"),
+    ".flac": _sound("flac"),
+    ".mp3": _sound("mp3"),
+}
+"""By ending. One file's content, or one a page."""

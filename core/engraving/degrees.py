@@ -1,0 +1,127 @@
+"""The degree row: what each note is of the chord it sounds over, told by weight, shape and then colour.
+
+Chord tones are bold, tensions plain, passing and approach notes small and light, altered tones
+carry a rule over them (the lesson page's key).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from core.engraving.drawing import Drawing, Ink, Line, Mark, Tag
+from core.engraving.faces import face
+from core.engraving.measures import HEAD
+from core.engraving.pieces import Piece, set_pieces, split_signs, width_of
+from core.engraving.style import Style
+from core.engraving.view import NOTHING, BarView, Column, Reach, RowInk, Span
+from core.line import NoteAnalysis
+
+_RULE = 0.11
+
+
+class Look(NamedTuple):
+    """How a role is set. cut: of the face; size against the row's; ruled: a line over it."""
+
+    cut: str
+    size: float
+    ink: Ink
+    ruled: bool = False
+
+
+LOOKS = {
+    "chord tone": Look("-semibold", 1.0, "chord-tone"),
+    "tension": Look("", 1.0, "tension"),
+    "altered tone": Look("", 1.0, "altered", ruled=True),
+}
+PASSING = Look("-light", 0.9, "passing")
+
+
+def look_of(role: str, style: Style) -> Look:
+    """Of a role; everything that only leads elsewhere looks alike."""
+    look = LOOKS.get(role, PASSING)
+    if style.signs == "serif" and look is PASSING:
+        return look._replace(cut="-italic")
+    return look
+
+
+def degree_pieces(text: str, look: Look, style: Style) -> list[Piece]:
+    """A degree's name as pieces of its look."""
+    return split_signs(text, style.signs + look.cut, style.degree_size * look.size)
+
+
+class _Label(NamedTuple):
+    pieces: list[Piece]
+    look: Look
+    width: float
+    tag: Tag
+
+
+@dataclass(frozen=True, eq=False)
+class DegreeShape:
+    """The row before it is stretched. labels: by column, low note first."""
+
+    view: BarView
+    labels: tuple[tuple[_Label, ...], ...]
+    reaches: tuple[Reach, ...]
+    spans: Sequence[Span] = ()
+    gap: float = 0.65
+
+    def ink(self, xs: Sequence[float], width: float) -> RowInk:
+        """Labels centred under their heads; y 0 is the baseline of the lowest note's label."""
+        style = self.view.style
+        font = style.music
+        marks: list[Mark] = []
+        top = 0.0
+        for x, column in zip(xs, self.labels, strict=True):
+            for level, label in enumerate(column):
+                left = x + (HEAD - label.width) / 2
+                y = -level * style.degree_size * 1.15
+                marks += set_pieces(label.pieces, left, y, font, label.look.ink, label.tag)
+                cap = face(label.pieces[-1].face).cap_height * style.degree_size
+                if label.look.ruled:
+                    over = y - cap - 0.42
+                    marks.append(Line(left, over, left + label.width, over, _RULE, label.look.ink, label.tag))
+                top = min(top, y - cap - (0.48 if label.look.ruled else 0.2))
+        return RowInk(Drawing(tuple(marks)), top, 0.3)
+
+
+Shown = Callable[[int, int, NoteAnalysis], str]
+
+
+def labelled(view: BarView, columns: tuple[Column, ...], shown: Shown, kind: str) -> DegreeShape:
+    """A row of degrees. shown: the name to print for event, note and what was found of it, or ""."""
+    labels: list[tuple[_Label, ...]] = []
+    font = view.style.music
+    for column in columns:
+        if column.event is None or view.bar.events[column.event].grace:
+            labels.append(())
+            continue
+        found = []
+        for index, note in enumerate(view.analysis.notes[column.event]):
+            text = shown(column.event, index, note)
+            if not text:
+                continue
+            look = look_of(note.role, view.style)
+            if kind == "reading":
+                look = Look("-italic", 1.0, "reading")
+            pieces = degree_pieces(text, look, view.style)
+            tag = Tag("reading" if kind == "reading" else "degree", column.event, index)
+            found.append(_Label(pieces, look, width_of(pieces, font), tag))
+        labels.append(tuple(found))
+    reaches = tuple(
+        Reach(max(label.width for label in column) / 2 - HEAD / 2, max(label.width for label in column) / 2 + HEAD / 2)
+        if column else NOTHING
+        for column in labels
+    )
+    return DegreeShape(view, tuple(labels), reaches)
+
+
+def is_held(view: BarView, event: int, note: int) -> bool:
+    """Whether a note goes on sounding from the event before it in the same bar."""
+    pitch = view.bar.events[event].notes[note].pitch
+    for before in reversed(view.bar.events[:event]):
+        if not before.grace:
+            return any(other.tie and other.pitch.midi == pitch.midi for other in before.notes)
+    return False

@@ -1,0 +1,29 @@
+"""Thicknesses and distances of the ink, in staff spaces, each with its source.
+
+SMuFL: the spec's engravingDefaults as the reference font gives them (from memory, to be
+checked in tests against smufolib's copy). Gould: *Behind Bars*, 2011. Where nothing is
+named the value is ours, chosen by eye on printed pages.
+"""
+
+STAFF_LINE = 0.13  # SMuFL staffLineThickness
+STEM = 0.12  # SMuFL stemThickness
+BEAM = 0.5  # SMuFL beamThickness
+BEAM_STEP = 0.75  # SMuFL beamThickness + beamSpacing
+LEDGER_LINE = 0.16  # SMuFL legerLineThickness
+LEDGER_OVERHANG = 0.4  # SMuFL legerLineExtension
+THIN_BARLINE = 0.16  # SMuFL thinBarlineThickness
+THICK_BARLINE = 0.5  # SMuFL thickBarlineThickness
+BARLINE_GAP = 0.4  # SMuFL barlineSeparation, thinThickBarlineSeparation
+ARC_END = 0.1  # SMuFL slurEndpointThickness
+ARC_MIDDLE = 0.22  # SMuFL slurMidpointThickness, tieMidpointThickness
+BRACKET = 0.16  # SMuFL tupletBracketThickness
+BOX = 0.16  # SMuFL textEnclosureThickness
+HAIRLINE = 0.13
+
+STEM_LENGTH = 3.5  # Gould p. 14: an octave from the head's centre
+BEAMED_STEM = 2.75  # the shortest stem of a beamed group with one or two beams; never under 2.5 (Gould p. 14)
+TAB_STEP = 1.5  # tab lines, in notation staff spaces (lesson page)
+HEAD = 1.18  # a black head's width in both fonts' design (SMuFL reference font)
+ROW_GAP = 1.2  # least white between the ink of two rows
+GRACE = 0.62  # a grace note against a full one
+"""Grace size: common practice, no source (60 to 65 % of a full note)."""

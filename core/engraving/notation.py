@@ -1,0 +1,220 @@
+"""The notation row of one bar: heads, stems, beams, rests, dots, accidentals, tuplets."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from core.engraving.accidentals import GLYPHS, shown_accidentals
+from core.engraving.articulations import articulation_marks
+from core.engraving.drawing import Drawing, Glyph, Line, Mark, Tag
+from core.engraving.heads import EventShape, shape_event
+from core.engraving.measures import LEDGER_LINE, LEDGER_OVERHANG
+from core.engraving.smufl import MusicFont
+from core.engraving.stems import (
+    Beam,
+    Stem,
+    beam_marks,
+    beamed_stems,
+    directions,
+    flag_mark,
+    free_stem,
+    groups_of,
+    stem_mark,
+)
+from core.engraving.tuplets import label_of, tuplet_groups, tuplet_marks
+from core.engraving.view import NOTHING, Anchor, BarView, Column, Reach, RowInk, Span
+
+_GHOST_GAP = 0.12
+
+
+@dataclass(frozen=True, eq=False)
+class NotationShape:
+    """The row before it is stretched."""
+
+    view: BarView
+    columns: tuple[Column, ...]
+    shapes: tuple[EventShape, ...]
+    groups: tuple[tuple[int, ...], ...]
+    reaches: tuple[Reach, ...]
+    spans: Sequence[Span] = ()
+    gap: float = 0.3
+
+    def ink(self, xs: Sequence[float], width: float) -> RowInk:
+        """Everything the bar has on the staff, the staff's own lines and barlines apart."""
+        if not self.shapes:
+            box = self.view.style.music.box("restWhole")
+            rest = Glyph(width / 2 - box.right / 2, 1.0, "restWhole", 1.0, "ink", Tag("bar"))
+            return RowInk(Drawing((rest,)), 0.0, 4.0)
+        return _Inker(self, xs).run()
+
+
+def notation_shape(view: BarView, columns: tuple[Column, ...]) -> NotationShape:
+    """Heads and accidentals of every event, and the room they need."""
+    font = view.style.music
+    events = view.bar.events
+    groups = groups_of(view)
+    ups = directions(events, groups)
+    signs = shown_accidentals(events, view.key, view.tied_in)
+    shapes = tuple(shape_event(event, sign, up, font) for event, sign, up in zip(events, signs, ups, strict=True))
+    beamed = {index for group in groups for index in group}
+    reaches = tuple(
+        NOTHING if column.event is None else _reach(shapes[column.event], column.event in beamed) for column in columns
+    )
+    return NotationShape(view, columns, shapes, groups, reaches)
+
+
+def _reach(shape: EventShape, beamed: bool) -> Reach:
+    right = shape.right
+    if shape.flags and shape.up and not beamed:
+        right = max(right, shape.head_width + 0.9 * shape.scale)
+    left = shape.left
+    if "scoop" in shape.event.articulations or "slide" in shape.event.articulations:
+        left = max(left, 1.5)
+    if {"fall", "doit", "bend"} & set(shape.event.articulations):
+        right = max(right, shape.head_width + 2.0)
+    return Reach(left, right)
+
+
+class _Inker:
+    """Collects the marks of one bar at given places; lives as long as one call of `ink`."""
+
+    def __init__(self, row: NotationShape, xs: Sequence[float]) -> None:
+        self.source = row
+        self.font: MusicFont = row.view.style.music
+        self.xs = [0.0] * len(row.shapes)
+        for column, x in zip(row.columns, xs, strict=True):
+            if column.event is not None:
+                self.xs[column.event] = x
+        self.marks: list[Mark] = []
+        self.top, self.bottom = 0.0, 4.0
+        self.stems: dict[int, Stem] = {}
+        self.beams: list[Beam] = []
+
+    def run(self) -> RowInk:
+        """All marks, in the order they lie over each other."""
+        shapes = self.source.shapes
+        for group in self.source.groups:
+            beam, stems = beamed_stems(group, shapes, self.xs, self.font)
+            self.beams.append(beam)
+            self.stems.update(stems)
+        for index, shape in enumerate(shapes):
+            if shape.is_rest:
+                self._rest(index, shape)
+            else:
+                self._note(index, shape)
+        for beam in self.beams:
+            self.marks += beam_marks(beam, shapes, self.stems, self.source.view)
+            self._reach(min(beam.y1, beam.y2) - 0.25, max(beam.y1, beam.y2) + 0.25)
+        self._tuplets()
+        return RowInk(Drawing(tuple(self.marks)), self.top, self.bottom, self._anchors())
+
+    def _reach(self, top: float, bottom: float) -> None:
+        self.top = min(self.top, top)
+        self.bottom = max(self.bottom, bottom)
+
+    def _rest(self, index: int, shape: EventShape) -> None:
+        x, tag = self.xs[index], Tag("rest", index)
+        y = 1.0 if shape.glyph == "restWhole" else 2.0
+        self.marks.append(Glyph(x, y, shape.glyph, 1.0, "ink", tag))
+        for dot in range(shape.dots):
+            self.marks.append(Glyph(x + shape.dot_x + 0.55 * dot, 1.5, "augmentationDot", 1.0, "ink", tag))
+
+    def _note(self, index: int, shape: EventShape) -> None:
+        x = self.xs[index]
+        self._ledgers(shape, x)
+        spaces: set[float] = set()
+        for place, head in enumerate(shape.heads):
+            tag = Tag("note", index, place)
+            self.marks.append(Glyph(x + head.x, head.y, shape.glyph, shape.scale, "ink", tag))
+            if head.sign is not None:
+                box = self.font.box(GLYPHS[head.sign])
+                self.marks.append(Glyph(x + head.sign_x, head.y, GLYPHS[head.sign], shape.scale, "ink", tag))
+                self._reach(head.y + box.top * shape.scale, head.y + box.bottom * shape.scale)
+            if head.ghost:
+                left, right = self.font.box("noteheadParenthesisLeft"), x + head.x + shape.head_width + _GHOST_GAP
+                self.marks.append(Glyph(x + head.x - _GHOST_GAP - left.right * shape.scale, head.y,
+                                        "noteheadParenthesisLeft", shape.scale, "ink", tag))
+                self.marks.append(Glyph(right, head.y, "noteheadParenthesisRight", shape.scale, "ink", tag))
+            space = head.y if (head.y * 2) % 2 else head.y - 0.5  # a dot on a line moves to the space above
+            if shape.dots and space not in spaces:
+                spaces.add(space)
+                for dot in range(shape.dots):
+                    self.marks.append(Glyph(x + shape.dot_x + 0.55 * dot, space, "augmentationDot", shape.scale,
+                                            "ink", tag))
+        self._reach(shape.top - 0.5, shape.bottom + 0.5)
+        tip = shape.top if shape.up else shape.bottom
+        if shape.has_stem:
+            beamed = index in self.stems
+            stem = self.stems.setdefault(index, free_stem(shape, x, self.font))
+            tip = stem.tip
+            self.marks.append(stem_mark(shape, stem, index, self.font))
+            if shape.flags and not beamed:
+                self.marks.append(flag_mark(shape, stem, index))
+                if shape.event.grace:
+                    self.marks.append(Line(stem.x - 0.75, stem.tip + 1.75, stem.x + 0.85, stem.tip + 0.55, STEM_SLASH))
+            self._reach(min(tip, shape.top), max(tip, shape.bottom))
+        if shape.event.articulations:
+            marks, top, bottom = articulation_marks(shape, x, tip, index, self.font)
+            self.marks += marks
+            self._reach(top, bottom)
+
+    def _ledgers(self, shape: EventShape, x: float) -> None:
+        lines: set[int] = set()
+        for head in shape.heads:
+            lines.update(range(-1, int(-(-head.y // 1)) - 1, -1))  # above: -1 … down to the head
+            lines.update(range(5, int(head.y // 1) + 1))
+        if not lines:
+            return
+        left = min(head.x for head in shape.heads)
+        right = max(head.x for head in shape.heads) + shape.head_width
+        over = LEDGER_OVERHANG * shape.scale
+        for line in sorted(lines):
+            self.marks.append(Line(x + left - over, line, x + right + over, line, LEDGER_LINE, "staff"))
+
+    def _tuplets(self) -> None:
+        shapes = self.source.shapes
+        beams = {(beam.group[0], beam.group[-1]): beam for beam in self.beams}
+        for group in sorted(tuplet_groups(self.source.view.bar.events), key=lambda g: -g.level):
+            members = [i for i in range(group.first, group.last + 1) if not shapes[i].event.grace]
+            notes = [i for i in members if shapes[i].heads]
+            above = 2 * sum(shapes[i].up for i in notes) >= len(notes)
+            beam = beams.get((members[0], members[-1]))
+            bracket = beam is None
+            if beam is not None:
+                above = beam.up
+                left, right = beam.x1, beam.x2
+                edge = min(beam.y1, beam.y2) if above else max(beam.y1, beam.y2)
+                y = (beam.y1 + beam.y2) / 2 if abs(beam.y1 - beam.y2) < 1 else edge
+                y += -0.25 if above else 0.25
+            else:
+                left = self.xs[members[0]]
+                right = self.xs[members[-1]] + shapes[members[-1]].head_width
+                ys = [self._edge(i, above) for i in notes] or [0.0 if above else 4.0]
+                y = min(*ys, -0.1) if above else max(*ys, 4.1)
+            if group.level == 0 and max(len(shapes[i].event.tuplets) for i in members) > 1:
+                y = min(y, self.top) if above else max(y, self.bottom)
+            marks, far = tuplet_marks(label_of(group.tuplet), left, right, y, above, self.font, bracket=bracket)
+            self.marks += marks
+            self._reach(far, far)
+
+    def _edge(self, index: int, above: bool) -> float:
+        shape = self.source.shapes[index]
+        stem = self.stems.get(index)
+        if above:
+            return min(shape.top - 0.5, stem.tip - 0.2 if stem else 9.0)
+        return max(shape.bottom + 0.5, stem.tip + 0.2 if stem else -9.0)
+
+    def _anchors(self) -> tuple[Anchor | None, ...]:
+        found: list[Anchor | None] = []
+        for index, shape in enumerate(self.source.shapes):
+            if shape.is_rest:
+                found.append(None)
+                continue
+            stem = self.stems.get(index)
+            tip = stem.tip if stem else (shape.top if shape.up else shape.bottom)
+            found.append(Anchor(self.xs[index], shape.head_width, shape.top, shape.bottom, shape.up, tip))
+        return tuple(found)
+
+
+STEM_SLASH = 0.12

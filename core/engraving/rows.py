@@ -1,0 +1,38 @@
+"""The rows a template may name, each one function from a bar to its shape.
+
+A new row is a module of its own and a line here. Callouts are not of one bar: see callouts.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from core.engraving.chords import chord_shape
+from core.engraving.degrees import DegreeShape, is_held, labelled
+from core.engraving.notation import notation_shape
+from core.engraving.readings import reading_shape
+from core.engraving.strokes import stroke_shape
+from core.engraving.tab import tab_shape
+from core.engraving.view import BarView, Column, RowShape
+from core.line import NoteAnalysis, shown_degree
+
+
+def degree_shape(view: BarView, columns: tuple[Column, ...]) -> DegreeShape:
+    """Degrees against the written chord; none where a note is held on within the bar."""
+
+    def shown(event: int, index: int, found: NoteAnalysis) -> str:
+        if is_held(view, event, index):
+            return ""
+        return shown_degree(view.bar.events[event].notes[index], found)
+
+    return labelled(view, columns, shown, "degree")
+
+
+ROWS: dict[str, Callable[[BarView, tuple[Column, ...]], RowShape]] = {
+    "chords": chord_shape,
+    "notation": notation_shape,
+    "strokes": stroke_shape,
+    "tab": tab_shape,
+    "degrees": degree_shape,
+    "readings": reading_shape,
+}

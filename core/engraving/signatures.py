@@ -1,0 +1,94 @@
+"""Clefs, key signatures, meters and barlines: what stands between the bars."""
+
+from __future__ import annotations
+
+from core.engraving.drawing import Glyph, Line, Mark, Tag
+from core.engraving.measures import BARLINE_GAP, THICK_BARLINE, THIN_BARLINE
+from core.engraving.smufl import MusicFont
+from core.study import Key, Meter
+
+_SHARPS = (0.0, 1.5, -0.5, 1.0, 2.5, 0.5, 2.0)
+_FLATS = (2.0, 0.5, 2.5, 1.0, 3.0, 1.5, 3.5)
+"""y of each accidental of a treble signature (common practice, no source)."""
+
+
+def key_marks(key: Key, before: Key | None, x: float, font: MusicFont) -> tuple[list[Mark], float]:
+    """A signature from x on, and its width. A change to no accidentals prints naturals over the old ones."""
+    marks: list[Mark] = []
+    name, places, count = "accidentalSharp", _SHARPS, key.fifths
+    if key.fifths < 0:
+        name, places, count = "accidentalFlat", _FLATS, -key.fifths
+    elif key.fifths == 0 and before is not None and before.fifths:
+        name, places = "accidentalNatural", _SHARPS if before.fifths > 0 else _FLATS
+        count = abs(before.fifths)
+    at = x
+    for y in places[:count]:
+        box = font.box(name)
+        marks.append(Glyph(at - box.left, y, name))
+        at += box.width + (0.1 if "Flat" not in name else 0.06)
+    return marks, at - x
+
+
+def meter_marks(meter: Meter, x: float, font: MusicFont) -> tuple[list[Mark], float]:
+    """A time signature from x on, and its width."""
+    if meter.symbol:
+        name = "timeSigCommon" if meter.symbol == "common" else "timeSigCutCommon"
+        return [Glyph(x, 2.0, name)], font.box(name).right
+    rows = [_digits("+".join(map(str, meter.groups)), font), _digits(str(meter.unit), font)]
+    width = max(row[1] for row in rows)
+    marks: list[Mark] = []
+    for (names, wide), y in zip(rows, (1.0, 3.0), strict=True):
+        at = x + (width - wide) / 2
+        for name in names:
+            marks.append(Glyph(at, y, name))
+            at += font.box(name).advance
+    return marks, width
+
+
+def _digits(text: str, font: MusicFont) -> tuple[list[str], float]:
+    names = ["timeSigPlus" if sign == "+" else f"timeSig{sign}" for sign in text]
+    return names, sum(font.box(name).advance for name in names)
+
+
+def barline_marks(kind: str, x: float, staves: tuple[tuple[float, float], ...], font: MusicFont) -> list[Mark]:
+    """A barline whose right edge is x, over the staves' y ranges joined from first to last."""
+    top, bottom = staves[0][0], staves[-1][1]
+    tag = Tag("bar")
+
+    def line(right: float, width: float) -> Mark:
+        dash = (0.5, 0.25) if kind == "dashed" else None  # SMuFL dashedBarlineDashLength, GapLength
+        return Line(right - width / 2, top, right - width / 2, bottom, width, "ink", tag, dash)
+
+    if kind == "double":
+        return [line(x, THIN_BARLINE), line(x - THIN_BARLINE - BARLINE_GAP, THIN_BARLINE)]
+    if kind in ("final", "repeat"):
+        thin = x - THICK_BARLINE - BARLINE_GAP
+        marks = [line(x, THICK_BARLINE), line(thin, THIN_BARLINE)]
+        if kind == "repeat":
+            dot = font.box("augmentationDot").right
+            marks += repeat_dots(thin - THIN_BARLINE - 0.25 - dot, staves)
+        return marks
+    return [line(x, THIN_BARLINE)]
+
+
+def repeat_start_marks(x: float, staves: tuple[tuple[float, float], ...], font: MusicFont) -> tuple[list[Mark], float]:
+    """A repeat that begins: thick, thin, dots, from its left edge x; and its width."""
+    top, bottom = staves[0][0], staves[-1][1]
+    thin = x + THICK_BARLINE + BARLINE_GAP
+    marks: list[Mark] = [
+        Line(x + THICK_BARLINE / 2, top, x + THICK_BARLINE / 2, bottom, THICK_BARLINE),
+        Line(thin + THIN_BARLINE / 2, top, thin + THIN_BARLINE / 2, bottom, THIN_BARLINE),
+    ]
+    dots = thin + THIN_BARLINE + 0.25
+    marks += repeat_dots(dots, staves)
+    return marks, dots + font.box("augmentationDot").right - x
+
+
+def repeat_dots(x: float, staves: tuple[tuple[float, float], ...]) -> list[Mark]:
+    """Two dots either side of each staff's middle."""
+    marks: list[Mark] = []
+    for top, bottom in staves:
+        step = 0.5 if bottom - top <= 4 else 0.75
+        for y in ((top + bottom) / 2 - step, (top + bottom) / 2 + step):
+            marks.append(Glyph(x, y, "augmentationDot"))
+    return marks

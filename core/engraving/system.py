@@ -1,0 +1,405 @@
+"""One system: bars side by side at one stretch, their rows stacked, and all that crosses barlines.
+
+y 0 is the top line of the first staff row, x 0 the left end of its lines; staff spaces.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from statistics import median
+from typing import NamedTuple
+
+from core.engraving.arcs import Placement, arcs_of
+from core.engraving.bar import BarInk, BarShape, ink_bar
+from core.engraving.callouts import Note, set_words
+from core.engraving.drawing import Arc, Drawing, Frame, Glyph, Line, Mark, Tag, Text
+from core.engraving.faces import face
+from core.engraving.measures import BOX, BRACKET, HEAD, ROW_GAP, STAFF_LINE, TAB_STEP, THIN_BARLINE
+from core.engraving.signatures import barline_marks, key_marks, meter_marks, repeat_start_marks
+from core.engraving.spacing import Gap, stretch_for
+from core.engraving.style import Style
+from core.study import Callout, Key
+
+STAVES = ("notation", "tab")
+_CLEF_X = 0.55
+_STAFF_DISTANCE = 2.3
+"""Least distance of the tab's top line under the notation's bottom line."""
+_ROOM_AFTER = {"strokes": 0.7, "tab": 0.75, "degrees": 0.55, "readings": 0.5}
+
+
+class Carried(NamedTuple):
+    """A callout's bracket that comes in from an earlier system and ends at onset `stop` of bar `place` here."""
+
+    place: int
+    stop: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class SystemPlan:
+    """What to set as one system. width: of the page's column; stretch: None to fill it.
+
+    numbers: printed ones of its bars. opens: the study begins with it. before: the key in force
+    before it. tied_in: midi numbers held over from the system before; slurred_in: a slur comes in.
+    """
+
+    bars: tuple[BarShape, ...]
+    numbers: tuple[int, ...]
+    opens: bool
+    width: float
+    stretch: float | None
+    before: Key | None
+    tied_in: tuple[int, ...]
+    slurred_in: bool
+    carried: tuple[Carried, ...]
+
+
+class Item(NamedTuple):
+    """A drawing at x, y of the system; place: which bar of the system it belongs to, or None."""
+
+    drawing: Drawing
+    x: float
+    y: float
+    place: int | None
+
+
+class BarSpan(NamedTuple):
+    """Where a bar lies in its system: its left and right barline."""
+
+    left: float
+    right: float
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class SystemInk:
+    """A finished system. top (negative) and bottom: y its ink keeps between; right: where its lines end."""
+
+    items: tuple[Item, ...]
+    bars: tuple[BarSpan, ...]
+    top: float
+    bottom: float
+    right: float
+
+
+def prefix_width(shape: BarShape, first: bool) -> float:
+    """Room a bar's own key, meter or repeat sign takes before its music, inside a system."""
+    return _prefix(shape, first, 0.0, ((0.0, 4.0),), None)[1]
+
+
+def _prefix(
+    shape: BarShape, first: bool, x: float, staves: tuple[tuple[float, float], ...], before: Key | None
+) -> tuple[list[Mark], float]:
+    """Marks and width; `first` of a system has its key and meter in the head."""
+    here, font = shape.view, shape.view.style.music
+    marks: list[Mark] = []
+    at = x
+    if here.bar.repeat_start:
+        signs, width = repeat_start_marks(at + (0.0 if not first else 0.3), staves, font)
+        marks += signs
+        at += width + (0.2 if not first else 0.5)
+    if not first and here.key_changed:
+        signs, width = key_marks(here.key, before, at + 0.8, font)
+        marks += signs
+        at += width + 0.8 if width else 0.0
+    if not first and here.meter_changed:
+        signs, width = meter_marks(here.meter, at + 0.8, font)
+        marks += signs
+        at += width + 0.9
+    return marks, at - x
+
+
+def head_width(shape: BarShape) -> float:
+    """Of clef, key and meter before the first bar of a system."""
+    return _head(shape, None)[1]
+
+
+def _head(shape: BarShape, before: Key | None) -> tuple[list[Mark], float]:
+    """Marks of the notation staff's head, and where the music begins."""
+    here, font = shape.view, shape.view.style.music
+    clef = "gClef8vb"
+    marks: list[Mark] = [Glyph(_CLEF_X, 3.0, clef)]
+    at = _CLEF_X + font.box(clef).right + 0.5
+    signs, width = key_marks(here.key, before if here.key_changed else None, at, font)
+    marks += signs
+    at += width + (0.5 if width else 0.0)
+    if here.meter_changed:
+        signs, width = meter_marks(here.meter, at, font)
+        marks += signs
+        at += width + 0.4
+    return marks, at
+
+
+def set_system(plan: SystemPlan) -> SystemInk:
+    """The system's ink."""
+    return _Setter(plan).run()
+
+
+class _Setter:
+    """Stacks one system; lives as long as one call of `set_system`."""
+
+    def __init__(self, plan: SystemPlan) -> None:
+        self.plan = plan
+        self.style: Style = plan.bars[0].view.style
+        self.items: list[Item] = []
+        self.strings = len(plan.bars[0].view.instrument.tuning)
+        rows = [name for name in self.style.rows if name in plan.bars[0].rows]
+        self.base = next((name for name in rows if name in STAVES), "notation")
+        split = rows.index(self.base) if self.base in rows else 0
+        self.above, self.below = rows[:split], rows[split + 1 :]
+        self.top, self.bottom = 0.0, 4.0
+        self._place_bars()
+
+    def _place_bars(self) -> None:
+        """Widths at the stretch that fills the column, and each bar's left edge."""
+        plan = self.plan
+        self.head, start = _head(plan.bars[0], plan.before)
+        prefixes = [prefix_width(shape, index == 0) for index, shape in enumerate(plan.bars)]
+        stretch = plan.stretch
+        if stretch is None:
+            gaps: list[Gap] = [gap for shape in plan.bars for gap in shape.gaps]
+            stretch = stretch_for(gaps, plan.width - start - sum(prefixes))
+        self.inks: list[BarInk] = [ink_bar(shape, stretch) for shape in plan.bars]
+        self.lefts: list[float] = []
+        self.spans: list[BarSpan] = []
+        at = start
+        for index, (ink, prefix) in enumerate(zip(self.inks, prefixes, strict=True)):
+            self.spans.append(BarSpan(0.0 if index == 0 else at, at + prefix + ink.width))
+            self.lefts.append(at + prefix)
+            at += prefix + ink.width
+        self.start, self.right = start, at
+
+    def run(self) -> SystemInk:
+        arcs = self._arcs()
+        tops, bottoms = self._extents(arcs)
+        for place, marks in _by_bar(arcs):
+            self._add(marks, 0.0, 0.0, place)
+        self._rows_above(tops)
+        y = self._rows_below(bottoms)
+        self._lines()
+        self._signs()
+        self.bottom = max(self.bottom, y)
+        words = set_words(self._notes(), self._carried(), y, self.right if self.right > self.plan.width * 0.8
+                          else self.plan.width, self.style)
+        for place, drawing in words.drawings:
+            self.items.append(Item(drawing, 0.0, 0.0, place))
+        self.bottom = max(self.bottom, words.bottom)
+        return SystemInk(tuple(self.items), tuple(self.spans), self.top, self.bottom, self.right)
+
+    def _add(self, marks: Sequence[Mark], x: float, y: float, place: int | None) -> None:
+        if marks:
+            self.items.append(Item(Drawing(tuple(marks)), x, y, place))
+
+    def _arcs(self) -> list[tuple[int, Arc]]:
+        if self.base != "notation":
+            return []
+        places = []
+        for place, (ink, left) in enumerate(zip(self.inks, self.lefts, strict=True)):
+            anchors = ink.rows["notation"].anchors
+            for event, anchor in zip(ink.shape.view.bar.events, anchors, strict=False):
+                places.append(Placement(event, anchor, left, place))
+        return arcs_of(places, self.start, self.right, self.plan.tied_in, self.plan.slurred_in)
+
+    def _extents(self, arcs: list[tuple[int, Arc]]) -> tuple[list[float], list[float]]:
+        """Top and bottom of each bar's base row, its arcs included."""
+        tops = [min(ink.rows[self.base].top, 0.0) for ink in self.inks]
+        bottoms = [ink.rows[self.base].bottom for ink in self.inks]
+        for place, one in arcs:
+            ys = [one.start[1], one.end[1], (one.start[1] + one.end[1]) / 8 + (one.far[0][1] + one.far[1][1]) * 3 / 8]
+            last = max(i for i, left in enumerate(self.lefts) if left <= one.end[0] or i == place)
+            for bar in range(place, last + 1):
+                tops[bar], bottoms[bar] = min(tops[bar], *ys), max(bottoms[bar], *ys)
+        return tops, bottoms
+
+    def _rows_above(self, tops: list[float]) -> None:
+        """Chord symbols (and any row named before the staff) upward from the ink."""
+        edges = list(tops)
+        for name in reversed(self.above):
+            rows = [ink.rows[name] for ink in self.inks]
+            needed = [min(-1.7, edge - 0.4 - row.bottom) for edge, row in zip(edges, rows, strict=True)]
+            busy = [y for y, row in zip(needed, rows, strict=True) if row.drawing.marks]
+            if not busy:
+                continue
+            usual = min(y for y in busy if y >= median(busy) - 2.5)
+            for place, (row, y) in enumerate(zip(rows, needed, strict=True)):
+                if row.drawing.marks:
+                    baseline = min(y, usual)
+                    self.items.append(Item(row.drawing, self.lefts[place], baseline, place))
+                    edges[place] = min(edges[place], baseline + row.top)
+        self.edges = edges
+        self.top = min(self.top, *edges)
+
+    def _rows_below(self, bottoms: list[float]) -> float:
+        """The base row and those under it; returns the y where their ink ends."""
+        edges = list(bottoms)
+        self.staves = [(0.0, 4.0 if self.base == "notation" else TAB_STEP * (self.strings - 1))]
+        room = ROW_GAP
+        for place, ink in enumerate(self.inks):
+            self.items.append(Item(ink.rows[self.base].drawing, self.lefts[place], 0.0, place))
+        for name in self.below:
+            rows = [ink.rows[name] for ink in self.inks]
+            if not any(row.drawing.marks for row in rows):
+                continue
+            y = max(edge - row.top for edge, row in zip(edges, rows, strict=True)) + room
+            if name == "tab":
+                y = max(y, self.staves[-1][1] + _STAFF_DISTANCE)
+                self.staves.append((y, y + TAB_STEP * (self.strings - 1)))
+            for place, row in enumerate(rows):
+                if row.drawing.marks:
+                    self.items.append(Item(row.drawing, self.lefts[place], y, place))
+            lowest = max(y + row.bottom for row in rows)
+            edges = [lowest] * len(edges)
+            room = _ROOM_AFTER.get(name, ROW_GAP)
+        return max(*edges, *(bottom for _, bottom in self.staves))
+
+    def _lines(self) -> None:
+        """Staff lines, the tab's lines before and between bars, and barlines."""
+        marks: list[Mark] = []
+        staves = tuple(self.staves)
+        if self.base == "notation":
+            for line in range(5):
+                marks.append(Line(0.0, line, self.right, line, STAFF_LINE, "staff"))
+        if "tab" in (*self.below, self.base):
+            top = staves[-1][0]
+            for left, right in self._blanks():
+                for string in range(self.strings):
+                    y = top + TAB_STEP * string
+                    marks.append(Line(left, y, right, y, STAFF_LINE, "staff"))
+        marks.append(Line(THIN_BARLINE / 2, staves[0][0] - STAFF_LINE / 2, THIN_BARLINE / 2,
+                          staves[-1][1] + STAFF_LINE / 2, THIN_BARLINE))
+        self._add(marks, 0.0, 0.0, None)
+        font = self.style.music
+        ends = ((staves[0][0] - STAFF_LINE / 2, staves[0][1]), (staves[-1][0], staves[-1][1] + STAFF_LINE / 2))
+        joined = ends if len(staves) > 1 else ((ends[0][0], ends[1][1]),)
+        for place, (ink, span) in enumerate(zip(self.inks, self.spans, strict=True)):
+            kind = ink.shape.view.barline
+            after = self.inks[place + 1].shape.view.bar if place + 1 < len(self.inks) else None
+            if after is not None and after.repeat_start and kind != "repeat":
+                continue
+            self._add(barline_marks(kind, span.right, joined, font), 0.0, 0.0, place)
+
+    def _blanks(self) -> list[tuple[float, float]]:
+        """x ranges of the tab staff that no bar's own lines cover."""
+        blanks = [(0.0, self.lefts[0])]
+        for before, left in zip(self.spans, self.lefts[1:], strict=False):
+            if left > before.right:
+                blanks.append((before.right, left))
+        return blanks
+
+    def _signs(self) -> None:
+        """Clefs, signatures, numbers, labels, endings."""
+        staves = tuple(self.staves)
+        font = self.style.music
+        if self.base == "notation":
+            self._add(self.head, 0.0, 0.0, None)
+        if "tab" in (*self.below, self.base):
+            top, bottom = staves[-1]
+            if self.strings in (4, 6):
+                name = f"{self.strings}stringTabClef"
+                self._add([Glyph(_CLEF_X + 0.55, (top + bottom) / 2, name)], 0.0, 0.0, None)
+        key = self.plan.before
+        for place, shape in enumerate(self.plan.bars):
+            left = self.spans[place].left if place else self.start
+            marks, _ = _prefix(shape, place == 0, left, staves, key)
+            self._add(marks, 0.0, 0.0, place)
+            key = shape.view.key
+        name = self.style.signs
+        if not self.plan.opens:
+            number = Text(0.0, -1.75, str(self.plan.numbers[0]), name, self.style.number_size, "quiet", Tag("bar"))
+            self._add([number], 0.0, 0.0, 0)
+            self.top = min(self.top, -3.0)
+        self._endings(font)
+        for place, shape in enumerate(self.plan.bars):
+            labels = [label for label in (shape.view.label, shape.view.bar.rehearsal) if label]
+            at = self.spans[place].left
+            for label in labels:
+                at = self._label(label, at, place)
+
+    def _label(self, label: str, x: float, place: int) -> float:
+        """A boxed label over the bar's ink; returns where the next may begin."""
+        size, name = self.style.label_size, f"{self.style.signs}-semibold"
+        width = face(name).width(label, size) + 1.1
+        floor = min(self.edges[place], -3.1 if place == 0 else -0.4) - 0.55
+        cap = face(name).cap_height * size
+        top = floor - cap - 1.0
+        marks: list[Mark] = [
+            Frame(x + BOX / 2, top, x + width, floor, BOX, "ink", Tag("bar")),
+            Text(x + 0.58, floor - 0.5, label, name, size, "ink", Tag("bar")),
+        ]
+        self._add(marks, 0.0, 0.0, place)
+        self.top = min(self.top, top - BOX)
+        return x + width + 0.8
+
+    def _endings(self, font: object) -> None:
+        """Brackets over first and second endings, joined over bars of the same one."""
+        start: int | None = None
+        bars = [shape.view.bar for shape in self.plan.bars]
+        for place, bar in enumerate(bars):
+            if bar.ending and start is None:
+                start = place
+            after = bars[place + 1].ending if place + 1 < len(bars) else ""
+            if start is None or after == bar.ending:
+                continue
+            y = min(self.edges[start : place + 1]) - 1.9
+            left, right = self.spans[start].left if start else self.start, self.spans[place].right - 0.4
+            marks: list[Mark] = [
+                Line(left, y, right, y, BRACKET), Line(left, y - BRACKET / 2, left, y + 1.5, BRACKET),
+                Text(left + 0.5, y + 1.45, f"{bar.ending}.", self.style.signs, 1.5),
+            ]
+            if bar.repeat_end:
+                marks.append(Line(right, y - BRACKET / 2, right, y + 1.5, BRACKET))
+            self._add(marks, 0.0, 0.0, start)
+            for index in range(start, place + 1):
+                self.edges[index] = min(self.edges[index], y - 0.3)
+            self.top = min(self.top, y - 0.3)
+            start = None
+
+    def _x_at(self, place: int, onset: Fraction, *, stop: bool) -> float:
+        """Left (or right) edge of the head at that onset, or of the last before it."""
+        ink = self.inks[place]
+        best = 0
+        for index, column in enumerate(ink.shape.columns):
+            if column.onset <= onset:
+                best = index
+        return self.lefts[place] + ink.xs[best] + (HEAD if stop else 0.0)
+
+    def _notes(self) -> list[Note]:
+        """The words under this system: callouts that begin in it, and comments."""
+        if "callouts" not in self.style.rows:
+            return []
+        notes = []
+        for place, shape in enumerate(self.plan.bars):
+            bar = shape.view.bar
+            for index, callout in enumerate(bar.callouts):
+                notes.append(self._callout(place, index, callout))
+            if bar.comment:
+                number = self.plan.numbers[place]
+                span = self.spans[place]
+                left = self.start if place == 0 else span.left
+                notes.append(Note(place, Tag("comment"), f"Bar {number}" if number else "Pickup", bar.comment,
+                                  left, span.right, is_comment=True))
+        return sorted(notes, key=lambda note: (note.is_comment, note.bar, note.left))
+
+    def _callout(self, place: int, index: int, callout: Callout) -> Note:
+        left = self._x_at(place, callout.start, stop=False)
+        end = place + callout.bars_on
+        runs_on = end >= len(self.inks)
+        right = self.right if runs_on else self._x_at(end, callout.stop, stop=True)
+        return Note(place, Tag("callout", index), callout.heading, callout.text, left, max(right, left + HEAD),
+                    runs_on=runs_on)
+
+    def _carried(self) -> list[tuple[float, float]]:
+        if "callouts" not in self.style.rows:
+            return []
+        found = []
+        for one in self.plan.carried:
+            right = self.right if one.place >= len(self.inks) else self._x_at(one.place, one.stop, stop=True)
+            found.append((self.start + 0.3, right))
+        return found
+
+
+def _by_bar(arcs: list[tuple[int, Arc]]) -> list[tuple[int, list[Arc]]]:
+    found: dict[int, list[Arc]] = {}
+    for place, one in arcs:
+        found.setdefault(place, []).append(one)
+    return list(found.items())

@@ -1,0 +1,136 @@
+"""What the engraver looks at: one bar with all that is known of it, its columns, and its rows' ink."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import NamedTuple, Protocol
+
+from core.engraving.drawing import Drawing
+from core.engraving.style import Style
+from core.guitar import BarFingering
+from core.line import BarAnalysis
+from core.study import Bar, Instrument, Key, Meter, Pitch
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class BarView:
+    """A bar, what holds in it, and what was computed of it; not where it stands in the study.
+
+    length, shift: of the bar, and where in the metre it begins (a pickup begins late), in quarters.
+    key_changed, meter_changed: printed anew here. tied_in: pitches held over from the bar before;
+    reading_in: the reading it ended with. label: of the chorus that begins here.
+    barline: how the bar ends: "", "double", "dashed", "final" or "repeat".
+    """
+
+    bar: Bar
+    key: Key
+    meter: Meter
+    length: Fraction
+    shift: Fraction
+    key_changed: bool
+    meter_changed: bool
+    analysis: BarAnalysis
+    fingering: BarFingering
+    tied_in: tuple[Pitch, ...]
+    reading_in: str
+    label: str
+    barline: str
+    instrument: Instrument
+    style: Style
+
+
+class Column(NamedTuple):
+    """A place in the bar where something stands. event: its index, or None (a chord change under a held note)."""
+
+    onset: Fraction
+    event: int | None
+
+
+def columns_of(bar: Bar) -> tuple[Column, ...]:
+    """In time order; grace notes before the note they lead to."""
+    columns = [Column(event.onset, index) for index, event in enumerate(bar.events)]
+    onsets = {event.onset for event in bar.events if not event.grace}
+    silent = {offset for offset, _ in (*bar.changes, *bar.readings)} - onsets
+    if not silent and columns:
+        return tuple(columns)
+    if not bar.events:
+        silent.add(Fraction(0))
+    columns += [Column(offset, None) for offset in silent]
+    return tuple(sorted(columns, key=_when))
+
+
+def _when(column: Column) -> Fraction:
+    return column.onset
+
+
+class Reach(NamedTuple):
+    """How far a row's ink goes to either side of a column's x, in staff spaces."""
+
+    left: float
+    right: float
+
+
+NOTHING = Reach(0.0, 0.0)
+
+
+class Span(NamedTuple):
+    """Ink that may overhang columns of its row but not its neighbour's ink: from column `first` it
+    takes `width`, up to column `until` (None: the barline)."""
+
+    first: int
+    until: int | None
+    width: float
+
+
+class Anchor(NamedTuple):
+    """An event's ink, for what is tied to it: x of the head's left edge, its width, y of its topmost
+    and lowest head, whether the stem goes up, and y of the stem's tip."""
+
+    left: float
+    width: float
+    top: float
+    bottom: float
+    up: bool
+    tip: float
+
+    @property
+    def middle(self) -> float:
+        return self.left + self.width / 2
+
+
+class RowInk(NamedTuple):
+    """A row of one bar: its drawing, and the y its ink keeps between. anchors: of the notation row only."""
+
+    drawing: Drawing
+    top: float
+    bottom: float
+    anchors: tuple[Anchor | None, ...] = ()
+
+
+class RowShape(Protocol):
+    """A row of one bar before it is stretched."""
+
+    @property
+    def reaches(self) -> Sequence[Reach]:
+        """One a column."""
+
+    @property
+    def spans(self) -> Sequence[Span]: ...
+
+    @property
+    def gap(self) -> float:
+        """Least white between the ink of two columns."""
+
+    def ink(self, xs: Sequence[float], width: float) -> RowInk:
+        """xs: where each column stands; width: of the bar."""
+
+
+@dataclass(frozen=True, eq=False)
+class PlainRow:
+    """What most rows' shapes share: reaches a column, no spans."""
+
+    reaches: Sequence[Reach]
+    spans: Sequence[Span] = field(default=())
+    gap: float = 0.4

@@ -1,0 +1,162 @@
+"""The teacher's words as ink: light marks, music tokens, and lines that wrap.
+
+`*emphasis*` prints in italics. `{Bb7}` is a chord symbol, `{b9}` a degree, and in any other
+token note names and degrees get real accidentals: `{F# half step}`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from core.engraving.chords import chord_pieces
+from core.engraving.drawing import Ink, Mark, Tag
+from core.engraving.faces import face
+from core.engraving.pieces import Piece, set_pieces, sign, split_signs, width_of
+from core.engraving.style import Style
+from core.errors import BarglossError
+from core.harmony import parse_chord
+
+_TOKEN = re.compile(r"\{([^{}]*)\}|\*([^*\n]+)\*")
+_DEGREE = re.compile(r"^(b{1,2}|#{1,2})?(1[0-3]|[1-9])$")
+_NOTE = re.compile(r"^([A-G])(bb|b|##|#)?$")
+
+
+class Word(NamedTuple):
+    """What stands between two spaces."""
+
+    pieces: tuple[Piece, ...]
+    width: float
+
+
+class Line(NamedTuple):
+    words: tuple[Word, ...]
+    width: float
+
+
+@lru_cache(maxsize=4096)
+def words_of(heading: str, text: str, style: Style) -> tuple[Word, ...]:
+    """heading in semibold, then text, as words ready to wrap. A newline is a space."""
+    regular, size = style.words, style.word_size
+    words = [_plain(word, f"{regular}-semibold", size, style) for word in _split(heading)]
+    at = 0
+    run: list[Piece] = []
+
+    def add(pieces: Iterable[Piece]) -> None:
+        run.extend(pieces)
+
+    def close() -> None:
+        if run:
+            words.append(Word(tuple(run), width_of(run, style.music)))
+            run.clear()
+
+    def flow(plain: str, name: str) -> None:
+        for index, part in enumerate(re.split(r"\s+", plain)):
+            if index:
+                close()
+            if part:
+                add([Piece(part, name, size)])
+
+    for match in _TOKEN.finditer(text):
+        flow(text[at : match.start()], regular)
+        if match[1] is not None:
+            for index, pieces in enumerate(_token(match[1], style)):
+                if index:
+                    close()
+                add(pieces)
+        else:
+            flow(match[2], f"{regular}-italic")
+        at = match.end()
+    flow(text[at:], regular)
+    close()
+    return tuple(words)
+
+
+def _split(text: str) -> list[str]:
+    return text.split()
+
+
+def _plain(word: str, name: str, size: float, style: Style) -> Word:
+    pieces = (Piece(word, name, size),)
+    return Word(pieces, width_of(pieces, style.music))
+
+
+def _token(token: str, style: Style) -> list[list[Piece]]:
+    """The words of a token, each as pieces."""
+    size, name = style.word_size, style.words
+    try:
+        if _DEGREE.match(token) is None:
+            return [list(chord_pieces(parse_chord(token), style.chord_style, size, name))]
+    except BarglossError:
+        pass
+    words = []
+    for word in token.split():
+        core = word.rstrip(".,;:)")
+        tail = word[len(core) :]
+        note = _NOTE.match(core)
+        if _DEGREE.match(core):
+            pieces = split_signs(core, name, size)
+        elif note:
+            pieces = [Piece(note[1], name, size), *([sign(note[2], size)] if note[2] else [])]
+        else:
+            pieces = [Piece(core, name, size)] if core else []
+        words.append([*pieces, Piece(tail, name, size)] if tail else pieces)
+    return words
+
+
+def wrap(words: Sequence[Word], width: float, style: Style) -> tuple[Line, ...]:
+    """Lines no wider than `width`, but for a single word that is; ragged right."""
+    space = face(style.words).width(" ", style.word_size)
+    lines: list[Line] = []
+    run: list[Word] = []
+    taken = 0.0
+    for word in words:
+        more = word.width + (space if run else 0.0)
+        if run and taken + more > width:
+            lines.append(Line(tuple(run), taken))
+            run, taken, more = [], 0.0, word.width
+        run.append(word)
+        taken += more
+    if run:
+        lines.append(Line(tuple(run), taken))
+    return tuple(lines)
+
+
+def count_lines(words: Sequence[Word], width: float, style: Style) -> int:
+    """How many lines `wrap` makes of the words."""
+    space = face(style.words).width(" ", style.word_size)
+    lines, taken = 0, width + 1.0
+    for word in words:
+        taken += space + word.width
+        if taken > width:
+            lines += 1
+            taken = word.width
+    return lines
+
+
+def set_lines(lines: Sequence[Line], x: float, y: float, style: Style, tag: Tag | None, ink: Ink = "ink") -> list[Mark]:
+    """Marks of wrapped lines; y is the first baseline. Words of one face that follow each other become one run."""
+    space = face(style.words).width(" ", style.word_size)
+    plain = (style.words, style.word_size, 0.0)
+    marks: list[Mark] = []
+    for line in lines:
+        at = x
+        run: list[Piece] = []
+        start = at
+        for index, word in enumerate(line.words):
+            if index:
+                at += space
+                if run and word.pieces[0][1:] == run[-1][1:] == plain:
+                    run[-1] = run[-1]._replace(text=f"{run[-1].text} {word.pieces[0].text}")
+                    run += word.pieces[1:]
+                    at += word.width
+                    continue
+                marks += set_pieces(run, start, y, style.music, ink, tag)
+                run, start = [], at
+            run += word.pieces
+            at += word.width
+        marks += set_pieces(run, start, y, style.music, ink, tag)
+        y += style.word_leading
+    return marks

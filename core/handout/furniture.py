@@ -1,0 +1,132 @@
+"""What stands on a page beside the music: the title block, the key to the degree row, the foot. In points."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from core.engraving.degrees import LOOKS, PASSING, degree_pieces
+from core.engraving.drawing import Drawing, Glyph, Line, Mark, Tag, Text
+from core.engraving.faces import face
+from core.engraving.pieces import set_pieces, width_of
+from core.handout.template import Template
+from core.study import Study
+
+NO_RIGHTS = (
+    "No rights line: a transcription of somebody's solo may need a licence before it is passed on; "
+    "ask whoever licenses music where you live."
+)
+
+
+class Block(NamedTuple):
+    """A drawing in points, its origin the top left corner of where it goes, and its height."""
+
+    drawing: Drawing
+    height: float
+
+
+def title_block(study: Study, template: Template, width: float) -> Block:
+    """Title large at left, tune and source under it; feel and tempo at right, on the last line."""
+    words = template.style.words
+    marks: list[Mark] = []
+    size, small = template.title, template.subtitle
+    y = face(f"{words}-semibold").cap_height * size
+    title = study.title or study.tune or "Untitled study"
+    room = face(f"{words}-semibold").width(title, size)
+    if room > width:
+        size *= width / room
+    marks.append(Text(0.0, y, title, f"{words}-semibold", size, "ink", Tag("title")))
+    source = _source(study)
+    tempo, taken = _tempo(study, template, small)
+    y += small * 1.75
+    for line in _fit(source, words, small, width - taken - 20):
+        marks.append(Text(0.0, y, line, words, small, "quiet", Tag("title")))
+        y += small * 1.3
+    y -= small * 1.3 if source else 0.0
+    marks += [_moved(mark, width - taken, y) for mark in tempo]
+    return Block(Drawing(tuple(marks)), y + small * 0.6)
+
+
+def _source(study: Study) -> str:
+    parts = []
+    if study.tune and study.tune != study.title:
+        parts.append(f"on {study.tune}" if study.title else study.tune)
+    if study.player:
+        parts.append(f"played by {study.player}")
+    if study.recording:
+        parts.append(study.recording)
+    if study.transcriber:
+        parts.append(f"transcribed by {study.transcriber}")
+    text = ", ".join(parts)
+    return text[:1].upper() + text[1:]
+
+
+def _fit(text: str, name: str, size: float, width: float) -> list[str]:
+    """Lines of plain text no wider than `width`."""
+    lines: list[str] = []
+    for word in text.split():
+        if lines and face(name).width(f"{lines[-1]} {word}", size) <= width:
+            lines[-1] = f"{lines[-1]} {word}"
+        else:
+            lines.append(word)
+    return lines
+
+
+def _tempo(study: Study, template: Template, size: float) -> tuple[list[Mark], float]:
+    """Feel and metronome mark from x 0 on, on the baseline 0, and their width."""
+    words, font = template.style.words, template.style.music
+    marks: list[Mark] = []
+    feel = f"{study.feel.capitalize()},  "
+    at = face(f"{words}-italic").width(feel, size)
+    marks.append(Text(0.0, 0.0, feel, f"{words}-italic", size, "ink", Tag("title")))
+    scale = size * 0.27
+    note = font.box("metNoteQuarterUp")
+    marks.append(Glyph(at, -0.35 * scale, "metNoteQuarterUp", scale, "ink", Tag("title")))
+    at += note.right * scale + size * 0.2
+    tempo = f"= {study.tempo}"
+    marks.append(Text(at, 0.0, tempo, words, size, "ink", Tag("title")))
+    return marks, at + face(words).width(tempo, size)
+
+
+def _moved(mark: Mark, dx: float, dy: float) -> Mark:
+    assert isinstance(mark, Glyph | Text)
+    return mark._replace(x=mark.x + dx, y=mark.y + dy)
+
+
+def degree_key(template: Template, width: float) -> Block:
+    """The key to the degree row, once, at the foot of page one."""
+    style, size = template.style, template.foot + 0.5
+    name = style.words
+    marks: list[Mark] = []
+    at = 0.0
+    entries = (
+        ("3", LOOKS["chord tone"], "chord tone"), ("9", LOOKS["tension"], "tension"),
+        ("b9", LOOKS["altered tone"], "altered tone"), ("7", PASSING, "passing, approach or neighbour note"),
+    )
+    y = size * 1.2
+    for text, look, words in entries:
+        scaled = [piece._replace(size=size * 1.12 * look.size) for piece in degree_pieces(text, look, style)]
+        wide = width_of(scaled, style.music)
+        marks += set_pieces(scaled, at, y, style.music, look.ink)
+        if look.ruled:
+            over = y - face(name).cap_height * size - size * 0.3
+            marks.append(Line(at, over, at + wide, over, 0.5, look.ink))
+        at += wide + size * 0.5
+        marks.append(Text(at, y, words, name, size, "quiet"))
+        at += face(name).width(words, size) + size * 2.2
+    if "readings" in style.rows:
+        marks.append(Text(at, y, "italics: of the harmony heard instead", f"{name}-italic", size, "quiet"))
+    return Block(Drawing(tuple(marks)), size * 1.6)
+
+
+def foot(study: Study, template: Template, width: float, page: int, pages: int) -> Block:
+    """Rights line and source at left, page x of y at right."""
+    size, name = template.foot, template.style.words
+    number = f"page {page} of {pages}"
+    wide = face(name).width(number, size)
+    marks: list[Mark] = [Text(width - wide, size, number, name, size, "quiet", Tag("foot"))]
+    left = study.rights or NO_RIGHTS
+    if page > 1 and study.title:
+        left = f"{study.title}  ·  {left}"
+    for index, line in enumerate(_fit(left, name, size, width - wide - 30)[:2]):
+        marks.append(Text(0.0, size + index * size * 1.25, line, name, size, "quiet", Tag("foot")))
+    return Block(Drawing(tuple(marks)), size * 2.6)

@@ -1,0 +1,91 @@
+"""Templates: one TOML file each, read into a frozen value."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from core.engraving import ROWS, Style
+from core.errors import BarglossError
+from core.harmony import ChordStyle
+
+MM = 72 / 25.4
+"""Points in a millimetre."""
+PAPERS = {"a4": (210 * MM, 297 * MM), "letter": (612.0, 792.0)}
+"""Width and height in points (ISO 216; ANSI size A)."""
+_FOLDER = Path(__file__).parents[2] / "templates"  # beside core, in a checkout as in an installation
+_INKS = {"ink", "staff", "quiet", "rule", "chord-tone", "tension", "altered", "passing", "reading"}
+
+
+@dataclass(frozen=True)
+class Template:
+    """How a handout looks. Lengths in points; space: one staff space; style: what the engraver needs."""
+
+    name: str
+    style: Style
+    space: float
+    left: float
+    right: float
+    top: float
+    bottom: float
+    system_gap: float
+    widest_gap: float
+    title: float
+    subtitle: float
+    foot: float
+    colours: dict[str, str]
+
+
+def template_names() -> tuple[str, ...]:
+    """Of the templates that ship."""
+    return tuple(sorted(file.stem for file in _FOLDER.glob("*.toml")))
+
+
+@lru_cache(maxsize=32)
+def load_template(name: str) -> Template:
+    """The shipped template of that name. Raises BarglossError."""
+    if name not in template_names():
+        raise BarglossError(f"there is no template {name!r}; there is {', '.join(template_names())}")
+    return parse_template((_FOLDER / f"{name}.toml").read_text(encoding="utf-8"), f"{name}.toml")
+
+
+def parse_template(text: str, file: str) -> Template:
+    """A template from its TOML text. Raises BarglossError that says what is missing or wrong."""
+    try:
+        return _template(tomllib.loads(text))
+    except tomllib.TOMLDecodeError as error:
+        raise BarglossError(f"not a template: {error}; mend the file", file=file) from None
+    except KeyError as error:
+        raise BarglossError(f"the template lacks {error.args[0]!r}; add it", file=file) from None
+    except (TypeError, AttributeError):
+        raise BarglossError("a value of the template is of the wrong kind; compare it with lesson.toml",
+                            file=file) from None
+    except BarglossError as error:
+        raise BarglossError(error.what, file=file) from None
+
+
+def _template(data: dict[str, Any]) -> Template:
+    page, staff, faces, sizes, names = (data[part] for part in ("page", "staff", "faces", "type", "names"))
+    space = staff["height"] * MM / 4
+    unknown = [row for row in data["rows"] if row not in ROWS and row != "callouts"]
+    if unknown:
+        raise BarglossError(f"there is no row {unknown[0]!r}; rows are {', '.join([*ROWS, 'callouts'])}")
+    colours = dict(data["colours"])
+    for ink in _INKS:
+        if not re.fullmatch(r"#[0-9A-Fa-f]{6}", colours[ink]):
+            raise BarglossError(f"the colour of {ink} is {colours[ink]!r}; write it as #0072B2")
+    style = Style(
+        rows=tuple(data["rows"]), font=faces["music"], words=faces["words"], signs=faces["signs"],
+        chord_size=sizes["chords"] / space, degree_size=sizes["degrees"] / space, fret_size=sizes["frets"] / space,
+        word_size=sizes["words"] / space, word_leading=sizes["leading"] / space, label_size=sizes["labels"] / space,
+        number_size=sizes["numbers"] / space, eighth=staff["eighth"], tensions=names["tensions"],
+        chord_style=ChordStyle(names["minor"], names["major"]), strokes=names["strokes"],
+    )  # fmt: skip
+    return Template(
+        data["name"], style, space, page["left"] * MM, page["right"] * MM, page["top"] * MM, page["bottom"] * MM,
+        staff["system_gap"] * MM, staff["widest_gap"] * MM, sizes["title"], sizes["subtitle"], sizes["foot"], colours,
+    )

@@ -1,0 +1,1 @@
+"""The checks, by room; `strategies` makes whole studies for any of them."""

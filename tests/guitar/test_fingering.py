@@ -1,0 +1,287 @@
+"""A fingering is playable, as cheap as any, keeps what was set, and is the same however it is come by."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from core.guitar import Fingering, finger, places
+from core.guitar import fingering as fingering_module
+from core.study import Bar, Instrument, NotePlace, Study
+from core.study.values import GUITAR
+from tests import strategies
+from tests.guitar import brute
+from tests.guitar.lines import events, frets, line, note, rows, studies, study, taken, with_note
+
+SLOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+
+
+def fingered(whole: Study, fingering: Fingering):
+    """(event, its fingering) for every event, in order."""
+    for bar, result in zip(whole.bars, fingering.bars, strict=True):
+        yield from zip(bar.events, result.events, strict=True)
+
+
+def path(whole: Study, fingering: Fingering) -> list[brute.Hand]:
+    return [result.notes for event, result in fingered(whole, fingering) if event.notes]
+
+
+def assert_playable(whole: Study, fingering: Fingering) -> None:
+    """Places that sound the pitch, hands that can be held (G12), alone and from each note to the next."""
+    neck, capo = whole.instrument, whole.instrument.capo
+    hands = []
+    for event, result in fingered(whole, fingering):
+        assert len(result.notes) == len(event.notes)
+        for head, grip in zip(event.notes, result.notes, strict=True):
+            if grip is None:
+                continue
+            assert (grip.string, grip.fret) in places(head.pitch.midi, neck)
+            assert (grip.finger == 0) == (grip.fret == 0)
+            if grip.finger:
+                own = grip.position + grip.finger - 1
+                assert own - (grip.finger == 1) <= grip.fret <= own + (grip.finger == 4)
+        hand = tuple(grip for grip in result.notes if grip)
+        assert len({grip.position for grip in hand}) <= 1
+        assert brute.is_hand(hand, capo)
+        hands += [hand] if hand else []
+    for one, other in pairwise(hands):
+        stopped = [grip.fret for grip in one + other if grip.finger]
+        if one[0].position == other[0].position and stopped and min(stopped) + capo <= 12:
+            assert max(stopped) - min(stopped) <= 4
+
+
+@given(studies())
+@SLOW
+def test_no_note_is_unplayable(whole):
+    assert_playable(whole, finger(whole))
+
+
+@given(strategies.studies())
+@SLOW
+def test_any_study_is_fingered_whole(whole):
+    """Graces, ghosts, tuplets, capos, low strings, and locks at odds with their notes: never an exception."""
+    result = finger(whole)
+    for event, placed in fingered(whole, result):
+        assert len(placed.notes) == len(event.notes)
+        for head, grip in zip(event.notes, placed.notes, strict=True):
+            assert grip is None or (grip.string, grip.fret) in places(head.pitch.midi, whole.instrument)
+        strings = [grip.string for grip in placed.notes if grip]
+        assert len(set(strings)) == len(strings)
+    for place, sentence in result.notices:
+        assert whole.note_at(place).pitch.name in sentence
+
+
+@st.composite
+def short_lines(draw):
+    """Up to five events on a neck short enough to try every sequence; or three on a whole one."""
+    if draw(st.booleans()):
+        neck = Instrument(tuning=GUITAR[2:], frets=5, capo=draw(st.sampled_from((0, 1))))
+        row = draw(rows(51, 69, most=5))
+    else:
+        neck, row = Instrument(frets=draw(st.sampled_from((15, 22)))), draw(rows(45, 79, most=3))
+    loose = tuple(replace(event, notes=tuple(replace(head, tie=False) for head in event.notes)) for event in row)
+    return study(loose, instrument=neck, tempo=draw(st.sampled_from((60, 140, 220))))
+
+
+@given(short_lines(), st.data())
+@SLOW
+def test_as_cheap_as_the_best_of_every_sequence(whole, data):
+    """Integer equality with brute force, with and without locks; and a lock never makes it cheaper."""
+    least = brute.cheapest(whole)
+    assume(least is not None)
+    free = finger(whole)
+    assert brute.total_cost(whole, path(whole, free)) == least
+    heard = [place for place, event in enumerate(whole.bars[0].events) if event.notes]
+    assume(heard)
+    place = data.draw(st.sampled_from(heard))
+    grip = data.draw(st.sampled_from(brute.hands(whole.bars[0].events[place], whole.instrument)))[0]
+    part = data.draw(st.sampled_from(("string", "fret", "finger", "all")))
+    own = {"string": {"string": grip.string}, "fret": {"string": grip.string, "fret": grip.fret},
+           "finger": {"finger": grip.finger},
+           "all": {"string": grip.string, "fret": grip.fret, "finger": grip.finger}}[part]
+    locked = with_note(whole, place, **own)
+    result = finger(locked)
+    held = result.bars[0].events[place].notes[0]
+    assert all(getattr(held, name) == value for name, value in own.items())
+    assert result.notices == ()
+    cost = brute.total_cost(locked, path(locked, result))
+    assert cost == brute.cheapest(locked)
+    assert cost >= least
+
+
+def test_a_long_line_costs_no_more_than_any_single_change_of_it():
+    """Too long for brute force: no other hand for any one note is cheaper."""
+    whole = line("F3 A3 C4 Eb4 D4 C4 Bb3 A3 C4 Eb4 G4 F4 D4 Bb3 Ab3 G3", tempo=180)
+    best = path(whole, finger(whole))
+    least = brute.total_cost(whole, best)
+    for place, event in enumerate(whole.bars[0].events):
+        for other in brute.hands(event, whole.instrument):
+            assert brute.total_cost(whole, [*best[:place], other, *best[place + 1:]]) >= least
+
+
+@given(st.lists(rows(), min_size=2, max_size=6), st.data())
+@SLOW
+def test_the_same_with_and_without_the_fingering_before(made, data):
+    """Over a row of edits: bars changed, put in, taken out, doubled; tempo and capo too."""
+    whole = study(*made)
+    known = finger(whole)
+    for _ in range(3):
+        whole = data.draw(edits(whole))
+        known = finger(whole, known)
+        assert known == finger(whole)
+
+
+@st.composite
+def edits(draw, whole: Study) -> Study:
+    kind = draw(st.sampled_from(("change", "change", "insert", "drop", "double", "comment", "tempo", "capo")))
+    place = draw(st.integers(0, len(whole.bars) - 1))
+    before, bar, after = whole.bars[:place], whole.bars[place], whole.bars[place + 1:]
+    if kind == "tempo":
+        return replace(whole, tempo=draw(st.sampled_from((80, 240))))
+    if kind == "capo":
+        return replace(whole, instrument=replace(whole.instrument, capo=draw(st.integers(0, 2))))
+    if kind == "comment":
+        return replace(whole, bars=(*before, replace(bar, comment="slowly"), *after))
+    if kind == "double":
+        return replace(whole, bars=(*before, bar, bar, *after))
+    if kind == "drop":
+        return replace(whole, bars=(*before, *after) or (Bar(),))
+    row = draw(rows())
+    new = Bar(row, length=row[-1].end)
+    return replace(whole, bars=(*before, new, *(after if kind == "change" else (bar, *after))))
+
+
+PHRASE = ("F3 A3 C4 Eb4 G4 F4 D4 Bb3", "Ab4 C5 Eb5 D5 Bb4 G4 E4 C4", "A3 F3 D3 C3 Eb3 G3 Bb3 D4",
+          "F4 A4 C5 E5 Eb5 r r D4")
+
+
+def test_bars_an_edit_leaves_alone_stay_the_same_objects():
+    """The engraver looks them up by identity."""
+    whole = study(*[line(words).bars[0].events for words in PHRASE] * 4, tempo=180)
+    before = finger(whole)
+    changed = replace(whole, bars=(*whole.bars[:5], with_note(study(whole.bars[5].events), 3, finger=2).bars[0],
+                                   *whole.bars[6:]))
+    after = finger(changed, before)
+    same = [one is other for one, other in zip(before.bars, after.bars, strict=True)]
+    assert same[:4] == [True] * 4
+    assert same[8:] == [True] * 8
+    assert not same[5]
+    assert all(one is other for one, other in zip(finger(whole, before).bars, before.bars, strict=True))
+    shorter = finger(replace(whole, bars=whole.bars[:5] + whole.bars[6:]), before)
+    assert all(one is other for one, other in zip(shorter.bars[9:], before.bars[10:], strict=True))
+
+
+def test_an_edit_works_only_the_bars_it_reaches(monkeypatch):
+    """In a line that moves about, costs run together again a few bars on; from there the old work serves."""
+    whole = study(*[line(words).bars[0].events for words in PHRASE] * 10, tempo=180)
+    before = finger(whole)
+    worked = []
+    advance = fingering_module._advance
+    monkeypatch.setattr(fingering_module, "_advance",
+                        lambda here, *rest: worked.append(here.index) or advance(here, *rest))
+    finger(replace(whole, bars=(*whole.bars[:20], line("B3 C4 D4 E4").bars[0], *whole.bars[21:])), before)
+    assert worked == list(range(20, 20 + len(worked)))
+    assert len(worked) <= 6
+
+
+def test_a_held_note_keeps_its_place_and_is_not_struck_again():
+    whole = study(events([(note("F4"),), (note("Bb4", tie=True),)]), events([(note("Bb4", tie=True),)]),
+                  events([(note("Bb4"),), (note("C5"),)]))
+    result = finger(whole)
+    start, over, on = (result.bars[0].events[1], result.bars[1].events[0], result.bars[2].events[0])
+    assert start.notes == over.notes == on.notes
+    assert start.stroke
+    assert over.stroke == on.stroke == over.technique == ""
+
+
+def test_one_held_note_of_a_double_stop_keeps_its_finger():
+    whole = study(events([(note("E4", tie=True), note("G4")), (note("E4"), note("A4"))]))
+    first, second = finger(whole).bars[0].events
+    assert first.notes[0] == second.notes[0]
+    assert second.stroke
+
+
+def test_a_lock_on_the_held_part_decides_the_whole_note():
+    whole = study(events([(note("E4", tie=True),)]), events([(note("E4", string=4),)]))
+    (first,), (second,) = (bar.events for bar in finger(whole).bars)
+    assert first.notes == second.notes
+    assert first.notes[0].string == 4
+    assert second.stroke == ""
+
+
+def test_a_squeezed_finger_is_kept_where_it_was_set():
+    """G10: the little finger at fret 3 of the first position."""
+    whole = with_note(line("E4 D4 C4"), 1, string=2, fret=3, finger=4)
+    result = finger(whole)
+    assert result.notices == ()
+    assert taken(result)[1] == (2, 3, 4, 1)
+
+
+@pytest.mark.parametrize(("own", "words"), [
+    ({"string": 1}, "D4 does not lie on string 1;"),
+    ({"string": 2, "fret": 5}, "D4 does not lie on string 2, fret 5;"),
+    ({"string": 3, "finger": 0}, "finger 0 cannot take D4 there;"),
+])
+def test_a_lock_at_odds_with_its_pitch_is_told_and_set_aside(own, words):
+    whole = with_note(line("C4 D4 E4"), 1, **own)
+    result = finger(whole)
+    assert [place for place, _ in result.notices] == [NotePlace(0, 1, 0)]
+    assert result.notices[0][1].startswith(words)
+    assert_playable(whole, result)
+
+
+def test_a_lock_off_the_neck_is_told():
+    result = finger(with_note(line("C2 D4"), 0, string=6))
+    assert result.bars[0].events[0].notes == (None,)
+    assert "C2 lies off the neck" in result.notices[0][1]
+
+
+def test_fixed_places_wider_than_a_hand_are_kept_and_told():
+    whole = study(events([(note("G2", string=6, fret=3), note("Eb5", string=1, fret=11))]))
+    result = finger(whole)
+    assert [(grip.string, grip.fret) for grip in taken(result)] == [(6, 3), (1, 11)]
+    assert len(result.notices) == 2
+    assert "wider than a hand" in result.notices[0][1]
+
+
+def test_a_cluster_gives_up_its_lowest_note_and_says_so():
+    """E2 and F2 both lie on string 6 alone."""
+    result = finger(line("E2+F2"))
+    assert [grip and grip[:2] for grip in taken(result)] == [None, (6, 1)]
+    assert result.notices == (
+        (NotePlace(0, 0, 0), "E2 cannot be held with the notes above it; it is left out of the tab"),)
+
+
+def test_out_of_range_is_none_beside_its_neighbours():
+    result = finger(line("C2 E3 C8 r"))
+    assert [grip is None for grip in taken(result)] == [True, False, True]
+    assert result.notices == ()
+    assert [event.stroke for event in result.bars[0].events] == ["", "up", "", ""]
+
+
+def test_a_shift_waits_for_the_rest():
+    """C5 to F3 in eighths keeps one hand; with a rest between, the hand may move where it likes to be."""
+    result = finger(line("A5 G5 F5 r C4 D4 E4 F4", tempo=200))
+    shifts = [event.shift for event in result.bars[0].events]
+    assert shifts == [False, False, False, False, True, False, False, False]
+
+
+def test_a_flat_key_line_keeps_off_the_open_strings():
+    whole = line("Bb3 C4 D4 Eb4 F4 G4 Ab4 Bb4 Ab4 G4 F4 Eb4 D4 C4 Bb3 Ab3 G3", tempo=180)
+    assert 0 not in frets(finger(whole))
+
+
+def test_one_finger_does_not_hop():
+    """No finger takes two different frets on two strings in a row in a plain line."""
+    whole = line("F3 A3 C4 Eb4 D4 C4 Bb3 A3 C4 Eb4 G4 F4 D4 Bb3 Ab3 G3", tempo=180)
+    for one, other in pairwise(taken(finger(whole))):
+        assert one.finger != other.finger or one.fret == other.fret
+
+
+def test_an_empty_bar_and_a_study_of_rests():
+    assert finger(Study()).bars[0].events == ()
+    assert finger(line("r r")).bars[0].events[0].notes == ()
