@@ -128,8 +128,7 @@ def run(arguments: Sequence[str]) -> int:
         for line in error.lines():
             tell(line)
         return 1
-    except (KeyboardInterrupt, typer.Abort):
-        tell("bargloss: stopped")
+    except KeyboardInterrupt:
         return 130
     except BrokenPipeError:  # whoever read our output has seen enough
         return 0

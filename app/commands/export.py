@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from app.commands.options import BarRange
 from app.commands.studies import chosen_bars, refuse_to_overwrite
 from app.console import blaming, say
-from core.exchange import midi_bytes, musicxml_bytes, mxl_bytes, study_text
+from core.exchange.midi_out import midi_bytes
+from core.exchange.musicxml_out import musicxml_bytes, mxl_bytes
+from core.exchange.text_out import study_text
 from core.files import load_study, write_whole
 from core.guitar import finger
 from core.handout import compose, load_template, png_pages, svg_pages
 from core.line import analyse
-from core.sound import audio_bytes
+from core.sound.mix import audio_bytes
 from core.study import Study
 
 
@@ -36,15 +38,15 @@ def _targets(to: Path, count: int) -> list[Path]:
     return [to] if count == 1 else [to.with_name(f"{to.stem}-{page}{to.suffix}") for page in range(1, count + 1)]
 
 
-def _pictures(paint: Callable[..., list[bytes]]) -> Callable[[Study], list[bytes]]:
+def _pictures(paint: Callable[..., Sequence[bytes]]) -> Callable[[Study], Sequence[bytes]]:
     return lambda study: paint(compose(study, load_template("lesson")))
 
 
-def _sound(kind: str) -> Callable[[Study], list[bytes]]:
+def _sound(kind: str) -> Callable[[Study], Sequence[bytes]]:
     return lambda study: [audio_bytes(study, kind)]
 
 
-WRITERS: dict[str, Callable[[Study], list[bytes]]] = {
+WRITERS: dict[str, Callable[[Study], Sequence[bytes]]] = {
     ".musicxml": lambda study: [musicxml_bytes(study, finger(study))],
     ".mxl": lambda study: [mxl_bytes(study, finger(study))],
     ".mid": lambda study: [midi_bytes(study)],

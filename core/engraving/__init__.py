@@ -9,17 +9,17 @@ from core.engraving.galley import Galley, engrave
 from core.engraving.rows import ROWS
 from core.engraving.style import Style
 from core.engraving.system import (
+    BarRoom,
     BarSpan,
     Carried,
     Item,
     SystemInk,
     SystemPlan,
-    head_width,
-    prefix_width,
+    bar_room,
     set_system,
 )
 
 __all__ = [
-    "ROWS", "BarShape", "BarSpan", "Carried", "Galley", "Item", "Style", "SystemInk", "SystemPlan", "engrave",
-    "head_width", "prefix_width", "set_system",
+    "ROWS", "BarRoom", "BarShape", "BarSpan", "Carried", "Galley", "Item", "Style", "SystemInk", "SystemPlan",
+    "bar_room", "engrave", "set_system",
 ]

@@ -27,7 +27,7 @@ def _body(parts: HouseChord, size: float, name: str) -> list[Piece]:
     pieces = [Piece(parts.root, name, size)] if parts.root else []
     if parts.root_accidental:
         pieces.append(sign(signs_of(parts.root_accidental), size * 0.95, 0.08 * size))
-    quality = "–" if parts.quality == "-" else parts.quality
+    quality = parts.quality.replace("-", "–")  # the minus of a chord is as wide as its figures
     if quality:
         small = size if not parts.root else size * (0.78 if quality in "△ø°+" else 0.86)
         # Raised a little, so that minus and triangle sit at the height of the figures.

@@ -8,22 +8,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from statistics import median
 from typing import NamedTuple
 
 from core.engraving.arcs import Placement, arcs_of
 from core.engraving.bar import BarInk, BarShape, ink_bar
-from core.engraving.callouts import Note, set_words
+from core.engraving.callouts import Note, least_room, set_words
 from core.engraving.drawing import Arc, Drawing, Frame, Glyph, Line, Mark, Tag, Text
 from core.engraving.faces import face
 from core.engraving.measures import BOX, BRACKET, HEAD, ROW_GAP, STAFF_LINE, TAB_STEP, THIN_BARLINE
 from core.engraving.signatures import barline_marks, key_marks, meter_marks, repeat_start_marks
 from core.engraving.spacing import Gap, stretch_for
 from core.engraving.style import Style
+from core.engraving.words import words_of
 from core.study import Callout, Key
 
 STAVES = ("notation", "tab")
-_CLEF_X = 0.55
+_CLEF = "gClef8vb"
+_CLEF_X, _CLEF_Y = 0.55, 3.0  # a G clef stands on its own line (SMuFL 3.3)
 _STAFF_DISTANCE = 2.3
 """Least distance of the tab's top line under the notation's bottom line."""
 _ROOM_AFTER = {"strokes": 0.7, "tab": 0.75, "degrees": 0.55, "readings": 0.5}
@@ -82,9 +85,22 @@ class SystemInk:
     right: float
 
 
-def prefix_width(shape: BarShape, first: bool) -> float:
-    """Room a bar's own key, meter or repeat sign takes before its music, inside a system."""
-    return _prefix(shape, first, 0.0, ((0.0, 4.0),), None)[1]
+class BarRoom(NamedTuple):
+    """What a bar needs beside its music. prefix: of its own signs inside a system; head: of clef and
+    signatures where it begins one; words: width its callouts need at the least."""
+
+    prefix: float
+    head: float
+    words: float
+
+
+@lru_cache(maxsize=2048)
+def bar_room(shape: BarShape) -> BarRoom:
+    """In staff spaces."""
+    style = shape.view.style
+    callouts = shape.view.bar.callouts if "callouts" in style.rows else ()
+    words = least_room([words_of(one.heading, one.text, style) for one in callouts], style)
+    return BarRoom(_prefix(shape, False, 0.0, ((0.0, 4.0),), None)[1], _head(shape, None)[1], words)
 
 
 def _prefix(
@@ -109,17 +125,11 @@ def _prefix(
     return marks, at - x
 
 
-def head_width(shape: BarShape) -> float:
-    """Of clef, key and meter before the first bar of a system."""
-    return _head(shape, None)[1]
-
-
 def _head(shape: BarShape, before: Key | None) -> tuple[list[Mark], float]:
     """Marks of the notation staff's head, and where the music begins."""
     here, font = shape.view, shape.view.style.music
-    clef = "gClef8vb"
-    marks: list[Mark] = [Glyph(_CLEF_X, 3.0, clef)]
-    at = _CLEF_X + font.box(clef).right + 0.5
+    marks: list[Mark] = [Glyph(_CLEF_X, _CLEF_Y, _CLEF)]
+    at = _CLEF_X + font.box(_CLEF).right + 0.5
     signs, width = key_marks(here.key, before if here.key_changed else None, at, font)
     marks += signs
     at += width + (0.5 if width else 0.0)
@@ -154,7 +164,8 @@ class _Setter:
         """Widths at the stretch that fills the column, and each bar's left edge."""
         plan = self.plan
         self.head, start = _head(plan.bars[0], plan.before)
-        prefixes = [prefix_width(shape, index == 0) for index, shape in enumerate(plan.bars)]
+        first, *others = plan.bars
+        prefixes = [_prefix(first, True, 0.0, ((0.0, 4.0),), None)[1], *(bar_room(shape).prefix for shape in others)]
         stretch = plan.stretch
         if stretch is None:
             gaps: list[Gap] = [gap for shape in plan.bars for gap in shape.gaps]
@@ -204,6 +215,8 @@ class _Setter:
         """Top and bottom of each bar's base row, its arcs included."""
         tops = [min(ink.rows[self.base].top, 0.0) for ink in self.inks]
         bottoms = [ink.rows[self.base].bottom for ink in self.inks]
+        if self.base == "notation":
+            bottoms[0] = max(bottoms[0], _CLEF_Y + self.style.music.box(_CLEF).bottom)
         for place, one in arcs:
             ys = [one.start[1], one.end[1], (one.start[1] + one.end[1]) / 8 + (one.far[0][1] + one.far[1][1]) * 3 / 8]
             last = max(i for i, left in enumerate(self.lefts) if left <= one.end[0] or i == place)

@@ -33,11 +33,11 @@ class Source:
 
 def load(path: Path) -> Source:
     """The bytes of a file worth reading; a packed score unpacked. Raises BarglossError."""
+    raw = _bytes(path)
     kind = _KINDS.get(path.suffix.lower())
     if kind is None:
         raise BarglossError(f"{path.suffix or 'a name without an ending'} is not a kind Bargloss brings in; "
                             f"use one of {', '.join(_KINDS)}")
-    raw = _bytes(path)
     if kind == "musicxml":
         is_packed = path.suffix.lower() == ".mxl" or raw.startswith(b"PK\x03\x04")
         return Source(kind, checked_score(_unpacked(raw) if is_packed else raw))

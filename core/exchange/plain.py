@@ -12,6 +12,7 @@ import types
 import typing
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any, Literal, NamedTuple
 
 from core.harmony import KindDegree
@@ -117,6 +118,9 @@ def _bare(value: Any) -> Any:
     return value
 
 
+_hints = lru_cache(maxsize=32)(typing.get_type_hints)
+
+
 def _typed(value: Any, kind: Any) -> Any:
     origin, inner = typing.get_origin(kind), typing.get_args(kind)
     if origin in (types.UnionType, typing.Union):
@@ -126,10 +130,10 @@ def _typed(value: Any, kind: Any) -> Any:
     if kind is Fraction:
         return Fraction(value)
     if dataclasses.is_dataclass(kind):
-        hints = typing.get_type_hints(kind)
+        hints = _hints(kind)
         make: Any = kind
         return make(**{name: _typed(each, hints[name]) for name, each in value.items()})
     if hasattr(kind, "_fields"):
-        hints = typing.get_type_hints(kind)
+        hints = _hints(kind)
         return kind(*(_typed(each, hints[name]) for name, each in zip(kind._fields, value, strict=True)))
     return value

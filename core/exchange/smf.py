@@ -13,9 +13,9 @@ from typing import NamedTuple
 from core.errors import BarglossError
 
 MOST_TRACKS = 128
-MOST_NOTES = 50_000
+MOST_NOTES = 30_000
 MOST_TEMPI = 2_000
-MOST_QUARTERS = 20_000
+MOST_QUARTERS = 12_000
 _DATA_BYTES = {0x8: 2, 0x9: 2, 0xA: 2, 0xB: 2, 0xC: 1, 0xD: 1, 0xE: 2}
 PERCUSSION = 9  # channel 10 counted from 1 (General MIDI)
 

@@ -22,7 +22,7 @@ from core.exchange.plain import Piece, PlainBar, PlainChord, PlainEvent, Remark
 from core.exchange.slurs import with_slurs
 from core.study import MODES, Key, Meter, Note, Pitch, Tuplet
 
-MOST_CHARACTERS = 200_000  # of one tune
+MOST_CHARACTERS = 100_000  # of one tune
 MOST_LENGTH = 256
 _ARTICULATIONS = {"staccato": "staccato", "accent": "accent", "strongaccent": "marcato", "tenuto": "tenuto"}
 _STROKES: dict[str, Literal["up", "down"]] = {"upbow": "up", "downbow": "down"}
@@ -38,13 +38,21 @@ def read_abc(raw: bytes, part: int | None) -> Piece:
     tune = tunes[choose({number: title_of(text) for number, text in tunes.items()}, part, "tune")]
     if len(tune) > MOST_CHARACTERS:
         raise BarglossError(f"the tune is longer than {MOST_CHARACTERS} characters; cut the file")
-    for digits in re.findall(r"\d{4,}", re.sub(r"(?m)^[A-Za-z]:.*$|%.*$|\"[^\"]*\"", "", tune)):
-        raise BarglossError(f"a length of {digits[:12]} is no music; correct it")
+    _refuse_outsized(tune)
     try:
         tokens = ABCFile().readstr(_with_length(tune)).tokens
     except (ABCHandlerException, ABCTokenException) as error:
         raise BarglossError(f"the tune is not whole ABC ({' '.join(str(error).split())[:100]}); correct it") from error
     return _piece(tokens, tune)
+
+
+def _refuse_outsized(tune: str) -> None:
+    """music21 makes work and memory of a meter's and a length's numbers, however large."""
+    for line, inline in re.findall(r"(?m)^[ \t]*M:(.*)$|\[M:([^\]]*)\]", tune):
+        if re.search(r"\d", line + inline):
+            meter_of(re.sub(r"[()]|%.*", "", line + inline))
+    for digits in re.findall(r"\d{4,}", re.sub(r"(?m)^[A-Za-z]:.*$|%.*$|\"[^\"]*\"", "", tune)):
+        raise BarglossError(f"a length of {digits[:12]} is no music; correct it")
 
 
 def _text(raw: bytes) -> str:

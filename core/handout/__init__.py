@@ -4,7 +4,8 @@
 the next layout after an edit does only what changed.
 """
 
-from core.handout.layout import Layout, PlacedSystem, compose, join, lay_out
+from core.handout.layout import Layout, compose, join, lay_out
+from core.handout.pagination import PlacedSystem
 from core.handout.pdf import pdf_bytes
 from core.handout.png import png_pages
 from core.handout.svg import svg_pages

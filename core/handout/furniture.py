@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import NamedTuple
 
 from core.engraving.degrees import LOOKS, PASSING, degree_pieces
@@ -9,7 +10,6 @@ from core.engraving.drawing import Drawing, Glyph, Line, Mark, Tag, Text
 from core.engraving.faces import face
 from core.engraving.pieces import set_pieces, width_of
 from core.handout.template import Template
-from core.study import Study
 
 NO_RIGHTS = (
     "No rights line: a transcription of somebody's solo may need a licence before it is passed on; "
@@ -24,38 +24,39 @@ class Block(NamedTuple):
     height: float
 
 
-def title_block(study: Study, template: Template, width: float) -> Block:
-    """Title large at left, tune and source under it; feel and tempo at right, on the last line."""
+@lru_cache(maxsize=64)
+def title_block(
+    title: str, tune: str, source: tuple[str, str, str], feel: str, tempo: int, template: Template, width: float
+) -> Block:
+    """Title large at left, tune and source (player, recording, transcriber) under it; feel and tempo at right."""
     words = template.style.words
     marks: list[Mark] = []
     size, small = template.title, template.subtitle
     y = face(f"{words}-semibold").cap_height * size
-    title = study.title or study.tune or "Untitled study"
+    title, tune = title or tune or "Untitled study", tune if title else ""
     room = face(f"{words}-semibold").width(title, size)
     if room > width:
         size *= width / room
     marks.append(Text(0.0, y, title, f"{words}-semibold", size, "ink", Tag("title")))
-    source = _source(study)
-    tempo, taken = _tempo(study, template, small)
+    mark, taken = _tempo(feel, tempo, template, small)
     y += small * 1.75
-    for line in _fit(source, words, small, width - taken - 20):
+    credits = _credits(title, tune, *source)
+    for line in _fit(credits, words, small, width - taken - 20):
         marks.append(Text(0.0, y, line, words, small, "quiet", Tag("title")))
         y += small * 1.3
-    y -= small * 1.3 if source else 0.0
-    marks += [_moved(mark, width - taken, y) for mark in tempo]
+    y -= small * 1.3 if credits else 0.0
+    marks += [_moved(one, width - taken, y) for one in mark]
     return Block(Drawing(tuple(marks)), y + small * 0.6)
 
 
-def _source(study: Study) -> str:
-    parts = []
-    if study.tune and study.tune != study.title:
-        parts.append(f"on {study.tune}" if study.title else study.tune)
-    if study.player:
-        parts.append(f"played by {study.player}")
-    if study.recording:
-        parts.append(study.recording)
-    if study.transcriber:
-        parts.append(f"transcribed by {study.transcriber}")
+def _credits(title: str, tune: str, player: str, recording: str, transcriber: str) -> str:
+    parts = [f"on {tune}"] if tune and tune != title else []
+    if player:
+        parts.append(f"played by {player}")
+    if recording:
+        parts.append(recording)
+    if transcriber:
+        parts.append(f"transcribed by {transcriber}")
     text = ", ".join(parts)
     return text[:1].upper() + text[1:]
 
@@ -71,20 +72,20 @@ def _fit(text: str, name: str, size: float, width: float) -> list[str]:
     return lines
 
 
-def _tempo(study: Study, template: Template, size: float) -> tuple[list[Mark], float]:
+def _tempo(feel: str, tempo: int, template: Template, size: float) -> tuple[list[Mark], float]:
     """Feel and metronome mark from x 0 on, on the baseline 0, and their width."""
     words, font = template.style.words, template.style.music
     marks: list[Mark] = []
-    feel = f"{study.feel.capitalize()},  "
-    at = face(f"{words}-italic").width(feel, size)
-    marks.append(Text(0.0, 0.0, feel, f"{words}-italic", size, "ink", Tag("title")))
+    name = f"{feel.capitalize()},  "
+    at = face(f"{words}-italic").width(name, size)
+    marks.append(Text(0.0, 0.0, name, f"{words}-italic", size, "ink", Tag("title")))
     scale = size * 0.27
     note = font.box("metNoteQuarterUp")
     marks.append(Glyph(at, -0.35 * scale, "metNoteQuarterUp", scale, "ink", Tag("title")))
     at += note.right * scale + size * 0.2
-    tempo = f"= {study.tempo}"
-    marks.append(Text(at, 0.0, tempo, words, size, "ink", Tag("title")))
-    return marks, at + face(words).width(tempo, size)
+    text = f"= {tempo}"
+    marks.append(Text(at, 0.0, text, words, size, "ink", Tag("title")))
+    return marks, at + face(words).width(text, size)
 
 
 def _moved(mark: Mark, dx: float, dy: float) -> Mark:
@@ -92,8 +93,11 @@ def _moved(mark: Mark, dx: float, dy: float) -> Mark:
     return mark._replace(x=mark.x + dx, y=mark.y + dy)
 
 
+@lru_cache(maxsize=16)
 def degree_key(template: Template, width: float) -> Block:
-    """The key to the degree row, once, at the foot of page one."""
+    """The key to the degree row, once, at the foot of page one; nothing where the page has no such row."""
+    if "degrees" not in template.style.rows:
+        return Block(Drawing(()), 0.0)
     style, size = template.style, template.foot + 0.5
     name = style.words
     marks: list[Mark] = []
@@ -118,15 +122,16 @@ def degree_key(template: Template, width: float) -> Block:
     return Block(Drawing(tuple(marks)), size * 1.6)
 
 
-def foot(study: Study, template: Template, width: float, page: int, pages: int) -> Block:
-    """Rights line and source at left, page x of y at right."""
+@lru_cache(maxsize=512)
+def foot(title: str, rights: str, template: Template, width: float, page: int, pages: int) -> Block:
+    """Title (on later pages) and rights line at left, page x of y at right."""
     size, name = template.foot, template.style.words
     number = f"page {page} of {pages}"
     wide = face(name).width(number, size)
     marks: list[Mark] = [Text(width - wide, size, number, name, size, "quiet", Tag("foot"))]
-    left = study.rights or NO_RIGHTS
-    if page > 1 and study.title:
-        left = f"{study.title}  ·  {left}"
+    left = rights or NO_RIGHTS
+    if title:
+        left = f"{title}  ·  {left}"
     for index, line in enumerate(_fit(left, name, size, width - wide - 30)[:2]):
         marks.append(Text(0.0, size + index * size * 1.25, line, name, size, "quiet", Tag("foot")))
     return Block(Drawing(tuple(marks)), size * 2.6)

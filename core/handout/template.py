@@ -21,7 +21,7 @@ _FOLDER = Path(__file__).parents[2] / "templates"  # beside core, in a checkout 
 _INKS = {"ink", "staff", "quiet", "rule", "chord-tone", "tension", "altered", "passing", "reading"}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, slots=True)
 class Template:
     """How a handout looks. Lengths in points; space: one staff space; style: what the engraver needs."""
 

@@ -6,7 +6,6 @@ import json
 import os
 import subprocess
 import sys
-import time
 from fractions import Fraction
 from pathlib import Path
 
@@ -198,7 +197,7 @@ def test_what_is_read_is_not_written_over(words, study, tmp_path, capsys):
 def test_faults_name_file_and_bar_each_on_a_line(study, monkeypatch, capsys):
     def fail(_):
         raise Faults((BarglossError("too long; cut it", bar=7), BarglossError("too short; fill it", bar=9)))
-    monkeypatch.setattr("app.commands.analyse.load_study", fail)
+    monkeypatch.setattr("app.commands.analyse.analyse", fail)
     assert call(capsys, "analyse", study) == (
         1, [], ["line.study: bar 7: too long; cut it", "line.study: bar 9: too short; fill it"])
 
@@ -219,7 +218,7 @@ def test_a_stop_by_the_person_is_quiet(study, monkeypatch, capsys):
     def stop(_):
         raise KeyboardInterrupt
     monkeypatch.setattr("app.commands.analyse.load_study", stop)
-    assert call(capsys, "analyse", study) == (130, [], ["bargloss: stopped"])
+    assert call(capsys, "analyse", study) == (130, [], [])
 
 
 def test_a_full_disk_is_told(study, monkeypatch, capsys):
@@ -407,12 +406,11 @@ def process(*words, **environ) -> subprocess.CompletedProcess:
 
 
 def test_help_is_quick():
-    best = 9.0
-    for _ in range(3):
-        start = time.perf_counter()
-        assert process("--help").returncode == 0
-        best = min(best, time.perf_counter() - start)
-    assert best < 0.5
+    """Half a second of processor time, which other work on the machine does not lengthen as it does the clock's."""
+    before = os.times()
+    assert process("--help").returncode == 0
+    after = os.times()
+    assert after.children_user + after.children_system - before.children_user - before.children_system < 0.5
 
 
 def test_no_heavy_package_is_imported_for_help():

@@ -11,11 +11,14 @@ from hypothesis import strategies as st
 
 from core.guitar import Fingering, finger, places
 from core.guitar import fingering as fingering_module
+from core.guitar.hands import layer_of
+from core.guitar.moves import SCALED, moves
+from core.guitar.neck import neck_of
 from core.study import Bar, Instrument, NotePlace, Study
 from core.study.values import GUITAR
 from tests import strategies
 from tests.guitar import brute
-from tests.guitar.lines import events, frets, line, note, rows, studies, study, taken, with_note
+from tests.guitar.lines import EIGHTH, events, frets, line, note, rows, studies, study, taken, with_note
 
 SLOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 
@@ -61,7 +64,7 @@ def test_no_note_is_unplayable(whole):
 
 
 @given(strategies.studies())
-@SLOW
+@settings(SLOW, max_examples=40)
 def test_any_study_is_fingered_whole(whole):
     """Graces, ghosts, tuplets, capos, low strings, and locks at odds with their notes: never an exception."""
     result = finger(whole)
@@ -113,6 +116,21 @@ def test_as_cheap_as_the_best_of_every_sequence(whole, data):
     assert cost >= least
 
 
+@given(studies(bars=1, most=3), st.integers(0, 4), st.booleans())
+@SLOW
+def test_every_move_costs_what_its_terms_add_up_to(whole, time, slurred):
+    """The matrices against the terms worked out one pair of hands at a time, to the unit."""
+    capo = whole.instrument.capo
+    layers = [layer_of(tuple(head.pitch.midi for head in event.notes), (), neck_of(whole.instrument))
+              for event in whole.bars[0].events if event.notes]
+    for before, after in pairwise(layer for layer in layers if layer.hands):
+        table = moves(before, after, time, slurred, (), capo)
+        for row, new in list(enumerate(after.hands))[::3]:
+            for column, old in list(enumerate(before.hands))[::3]:
+                cost = brute.hand_cost(new, capo) + brute.move_cost(old, new, time, slurred, capo)
+                assert table[row, column] == cost * SCALED + column
+
+
 def test_a_long_line_costs_no_more_than_any_single_change_of_it():
     """Too long for brute force: no other hand for any one note is cheaper."""
     whole = line("F3 A3 C4 Eb4 D4 C4 Bb3 A3 C4 Eb4 G4 F4 D4 Bb3 Ab3 G3", tempo=180)
@@ -137,7 +155,8 @@ def test_the_same_with_and_without_the_fingering_before(made, data):
 
 @st.composite
 def edits(draw, whole: Study) -> Study:
-    kind = draw(st.sampled_from(("change", "change", "insert", "drop", "double", "comment", "tempo", "capo")))
+    kind = draw(st.sampled_from(("change", "change", "insert", "drop", "double", "comment", "tempo", "capo", "last",
+                                 "last")))
     place = draw(st.integers(0, len(whole.bars) - 1))
     before, bar, after = whole.bars[:place], whole.bars[place], whole.bars[place + 1:]
     if kind == "tempo":
@@ -146,6 +165,11 @@ def edits(draw, whole: Study) -> Study:
         return replace(whole, instrument=replace(whole.instrument, capo=draw(st.integers(0, 2))))
     if kind == "comment":
         return replace(whole, bars=(*before, replace(bar, comment="slowly"), *after))
+    if kind == "last" and bar.events:  # tied over, slurred over or given a stroke, and nothing else
+        end = bar.events[-1]
+        end = draw(st.sampled_from((replace(end, slur="start"), replace(end, slur=""), replace(end, stroke="up"),
+                                    replace(end, notes=tuple(replace(head, tie=not head.tie) for head in end.notes)))))
+        return replace(whole, bars=(*before, replace(bar, events=(*bar.events[:-1], end)), *after))
     if kind == "double":
         return replace(whole, bars=(*before, bar, bar, *after))
     if kind == "drop":
@@ -173,6 +197,24 @@ def test_bars_an_edit_leaves_alone_stay_the_same_objects():
     assert all(one is other for one, other in zip(finger(whole, before).bars, before.bars, strict=True))
     shorter = finger(replace(whole, bars=whole.bars[:5] + whole.bars[6:]), before)
     assert all(one is other for one, other in zip(shorter.bars[9:], before.bars[10:], strict=True))
+
+
+def test_an_edit_that_changes_no_finger_changes_no_object():
+    whole = study(*[line(words).bars[0].events for words in PHRASE])
+    before = finger(whole)
+    first, second, *others = whole.bars
+    quiet = replace(second.events[2], notes=(replace(second.events[2].notes[0], ghost=True),))
+    ghosted = replace(second, events=(*second.events[:2], quiet, *second.events[3:]))
+    after = finger(replace(whole, bars=(first, ghosted, *others)), before)
+    assert all(one is other for one, other in zip(after.bars, before.bars, strict=True))
+
+
+def test_a_bar_that_becomes_the_pickup_is_picked_anew():
+    whole = Study(bars=(Bar(), Bar(line("D4").bars[0].events, length=EIGHTH), Bar()))
+    before = finger(whole)
+    assert before.bars[1].events[0].stroke == "down"
+    after = finger(replace(whole, bars=whole.bars[1:]), before)
+    assert after.bars[0].events[0].stroke == "up"
 
 
 def test_an_edit_works_only_the_bars_it_reaches(monkeypatch):
@@ -203,6 +245,15 @@ def test_one_held_note_of_a_double_stop_keeps_its_finger():
     first, second = finger(whole).bars[0].events
     assert first.notes[0] == second.notes[0]
     assert second.stroke
+
+
+def test_a_note_is_taken_where_it_can_be_held():
+    """E4 alone would lie higher up; under it comes F2, which is at fret 1 only."""
+    alone = finger(study(events([(note("E4", tie=True),)]))).bars[0].events[0]
+    whole = study(events([(note("E4", tie=True),), (note("F2"), note("E4"))]))
+    first, second = finger(whole).bars[0].events
+    assert first.notes[0] == second.notes[1]
+    assert first.notes[0] != alone.notes[0]
 
 
 def test_a_lock_on_the_held_part_decides_the_whole_note():

@@ -42,7 +42,7 @@ def bar() -> Drawing:
         Text(7, -4, "B", "sans-semibold", 2.6, tag=chord), Glyph(8.65, -4.6, "accidentalFlat", 0.7, tag=chord),
         Text(9.3, -4, "7(", "sans-semibold", 2.6, tag=chord), Glyph(11.6, -4.6, "accidentalSharp", 0.7, tag=chord),
         Text(12.3, -4, "11)", "sans-semibold", 2.6, tag=chord),
-        Text(7, 9, "Größe △ fi (a\\b)", "serif", 1.9, "reading", Tag("callout")),
+        Text(7, 9, "Ça △ größer (a\\b)", "serif", 1.9, "reading", Tag("callout")),
         Line(7, 7, 20, 7, 0.16, "rule", dash=(0.5, 0.25)), Line(22, 5, 24.5, 8, 0.3, "quiet"),
         Frame(0.2, -6, 4.4, -3.6, 0.16, "ink", Tag("bar")), Text(0.8, -4.2, "A", "sans-semibold", 2.2),
         Line(25.7, 0, 25.7, 4, 0.5),
@@ -50,9 +50,13 @@ def bar() -> Drawing:
 
 
 def pages() -> Pages:
-    """Two A4-ish pages: the same bar placed at three sizes, a bookmark on each, a link on the second."""
-    one = bar()
+    """Two pages: the same bar placed at three sizes and a tie as under a lens, a bookmark on each, a link on one.
+
+    In the Ç two contours of its outline overlap.
+    """
+    one, tie = bar(), Drawing((Arc((0, 0), (1.5, 0.3), ((0.4, -0.3), (1, -0.3)), ((0.4, -0.5), (1, -0.5)), "rule"),))
     first = Page(420, 300, (Placed(one, 30, 80, 5, 0), Placed(one, 200, 200, 7.3, 1)))
-    second = Page(420, 260, (Placed(one, 40, 100, 12, 2),), (Link("https://example.org/a?b=c d", 20, 30, 120, 44),))
+    second = Page(420, 260, (Placed(one, 40, 100, 12, 2), Placed(tie, 290, 250, 80)),
+                  (Link("https://example.org/a?b=c d", 20, 30, 120, 44),))
     return Pages((first, second), "A Study in B♭", "A. Teacher", "Lesson sheet", "Bravura", COLOURS,
                  (Bookmark("Chorus 1", 0, 70), Bookmark("Chorus 2 ♭", 1, 90)))

@@ -48,7 +48,7 @@ def test_ink_is_tagged_with_its_thing(roots):
 
 
 def test_words_are_there_for_those_who_hear_them(roots):
-    assert roots[1].xpath("//s:g[@class='callout']/s:g/@aria-label", namespaces=NAMES) == ["Größe △ fi (a\\b)"]
+    assert roots[1].xpath("//s:g[@class='callout']/s:g/@aria-label", namespaces=NAMES) == ["Ça △ größer (a\\b)"]
 
 
 def test_needs_no_font_and_nothing_from_outside(roots):

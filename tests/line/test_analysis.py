@@ -113,6 +113,12 @@ def test_a_long_or_tied_note_does_not_pass():
     assert roles(bar("G4 B3 C4", (0, "C7"), length=Fraction(2)))[1] == "tension"
 
 
+def test_a_note_held_under_a_second_does_not_pass_into_it():
+    first = bar("G4 B3~", (0, "C7"))
+    both = Event(Fraction(0), EIGHTH, (Note(parse_pitch("B3")), Note(parse_pitch("C4"))))
+    assert roles(first, Bar((both,), length=EIGHTH))[1:] == ["tension", "tension", "chord tone"]
+
+
 def test_a_note_held_on_keeps_its_role():
     assert roles(bar("G4 A4~", (0, "C7")), bar("A4 B4", (0, "Bb△7"))) == ["chord tone", "tension", "tension", "tension"]
     assert roles(bar("G4 A4", (0, "C7")), bar("A4 B4", (0, "Bb△7")))[2] == "chord tone"

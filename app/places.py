@@ -1,0 +1,159 @@
+"""Where the selection goes: from note to note, bar to bar and system to system. No Qt widget in sight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from core.engraving.boxes import Box, find, tagged_boxes
+from core.handout import Layout, PlacedSystem
+from core.study import NotePlace, Study
+
+_OF_A_NOTE = ("note", "tab", "degree")
+
+
+class Selected(NamedTuple):
+    """A bar by index; in it a note, or None; and the last of several selected notes, or None."""
+
+    bar: int
+    note: NotePlace | None = None
+    until: NotePlace | None = None
+
+    @property
+    def span(self) -> tuple[NotePlace, NotePlace] | None:
+        """First and last of the selected notes."""
+        if self.note is None:
+            return None
+        last = self.until or self.note
+        return min(self.note, last), max(self.note, last)
+
+    @property
+    def moving(self) -> NotePlace | None:
+        """The end that the keys move."""
+        return self.until or self.note
+
+
+class Spot(NamedTuple):
+    """A box on a page, in points from its top left. page: index; kind: of the ink in it."""
+
+    page: int
+    box: Box
+    kind: str = ""
+
+
+def heads(study: Study, bars: Iterable[int]) -> Iterator[NotePlace]:
+    """Every head of these bars, in order, low to high in a double stop."""
+    for bar in bars:
+        for event, sounding in enumerate(study.bars[bar].events):
+            for note in range(len(sounding.notes)):
+                yield NotePlace(bar, event, note)
+
+
+def note_after(study: Study, at: Selected) -> NotePlace | None:
+    """The next head; the first one of the bar where none is selected."""
+    bar = at.moving.bar if at.moving else at.bar
+    return next((head for head in heads(study, range(bar, len(study.bars))) if not at.moving or head > at.moving), None)
+
+
+def note_before(study: Study, at: Selected) -> NotePlace | None:
+    here = at.moving or NotePlace(at.bar, 0)
+    for bar in range(here.bar, -1, -1):
+        earlier = [head for head in heads(study, [bar]) if head < here]
+        if earlier:
+            return earlier[-1]
+    return None
+
+
+def first_of_bar(study: Study, bar: int) -> Selected:
+    """The bar with its first note, if it has one."""
+    return Selected(bar, next(heads(study, [bar]), None))
+
+
+def last_of_bar(study: Study, bar: int) -> Selected:
+    own = list(heads(study, [bar]))
+    return Selected(bar, own[-1] if own else None)
+
+
+def system_of(layout: Layout, bar: int) -> PlacedSystem:
+    return next(system for system in layout.systems if system.bars.first <= bar < system.bars.end)
+
+
+def a_system_on(layout: Layout, at: Selected, by: int) -> Selected | None:
+    """What lies straight below (by 1) or above (by -1) in the neighbouring system."""
+    place = layout.systems.index(system_of(layout, at.bar)) + by
+    if not 0 <= place < len(layout.systems):
+        return None
+    x = middle_of(layout, at)
+    system = layout.systems[place]
+    bar = min(range(system.bars.first, system.bars.end), key=lambda one: _away(bar_spot(layout, one).box, x))
+    own = list(heads(layout.study, [bar]))
+    return Selected(bar, min(own, key=lambda head: abs(_centre(layout, head) - x), default=None))
+
+
+def _away(box: Box, x: float) -> float:
+    return max(box.left - x, x - box.right, 0.0)
+
+
+def middle_of(layout: Layout, at: Selected) -> float:
+    """x of the selection's middle, in points."""
+    if at.note is not None:
+        return _centre(layout, at.note)
+    box = bar_spot(layout, at.bar).box
+    return (box.left + box.right) / 2
+
+
+def _centre(layout: Layout, head: NotePlace) -> float:
+    box = note_spots(layout, head)[0].box
+    return (box.left + box.right) / 2
+
+
+def bar_spot(layout: Layout, bar: int) -> Spot:
+    """The bar from barline to barline, over the whole height of its system."""
+    system, template = system_of(layout, bar), layout.template
+    span = system.ink.bars[bar - system.bars.first]
+    return Spot(system.page, Box(template.left + span.left * template.space, system.y + system.ink.top * template.space,
+                                 template.left + span.right * template.space,
+                                 system.y + system.ink.bottom * template.space))
+
+
+def note_spots(layout: Layout, place: NotePlace) -> list[Spot]:
+    """One spot for its ink on the staff (first), on the tab and in the degree row, where there is any."""
+    page = system_of(layout, place.bar).page
+    font, found = layout.template.style.music, {}
+    for placed in layout.pages.pages[page].placed:
+        if placed.bar != place.bar:
+            continue
+        for box, tag in tagged_boxes(placed.drawing, font):
+            if tag.kind in _OF_A_NOTE and (tag.event, tag.note) == place[1:]:
+                on_page = Box(placed.x + box.left * placed.scale, placed.y + box.top * placed.scale,
+                              placed.x + box.right * placed.scale, placed.y + box.bottom * placed.scale)
+                found[tag.kind] = _union(found.get(tag.kind, on_page), on_page)
+    return [Spot(page, found[kind], kind) for kind in _OF_A_NOTE if kind in found]
+
+
+def _union(one: Box, other: Box) -> Box:
+    return Box(min(one.left, other.left), min(one.top, other.top),
+               max(one.right, other.right), max(one.bottom, other.bottom))
+
+
+def at_point(layout: Layout, page: int, x: float, y: float) -> Selected | None:
+    """What a click at a point of a page selects: the note whose ink is there, else the bar, else nothing."""
+    hit = find(layout.pages.pages[page], x, y, layout.template.style.music)
+    if hit is not None and hit.placed.bar is not None:
+        if hit.tag.kind in _OF_A_NOTE:
+            return Selected(hit.placed.bar, NotePlace(hit.placed.bar, hit.tag.event, hit.tag.note))
+        return Selected(hit.placed.bar)
+    for system in layout.systems:
+        for bar in range(system.bars.first, system.bars.end):
+            if system.page == page and bar_spot(layout, bar).box.holds(x, y):
+                return Selected(bar)
+    return None
+
+
+def first_difference(one: Study, other: Study) -> int | None:
+    """Index of the first bar that is not the same object in both; None where all are."""
+    pairs = zip(one.bars, other.bars, strict=False)
+    differs = next((index for index, (bar, twin) in enumerate(pairs) if bar is not twin), None)
+    if differs is None and len(one.bars) != len(other.bars):
+        return min(len(one.bars), len(other.bars)) - 1
+    return differs

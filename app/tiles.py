@@ -1,0 +1,128 @@
+"""Painted pages kept as tiles, so that scrolling copies pictures, and an edit repaints only what it changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import ceil, floor
+
+from PySide6.QtCore import QPoint, QRect, QRectF, Qt
+from PySide6.QtGui import QPainter, QPixmap, QRegion
+
+from app.paint import PagePainter
+from core.engraving.boxes import Box, mark_box
+from core.engraving.drawing import Page, Pages, Placed
+from core.engraving.smufl import MusicFont, music_font
+
+SIDE = 512
+"""Of a tile, in device pixels."""
+_KEEP = 120
+_MARGIN = 1.5  # staff spaces round a changed drawing: what a text box leaves out, and antialiasing
+_Key = tuple[int, int, int]  # page, column, row
+
+
+class _Tile:
+    """pixmap, and the part of it (in its own pixels) that has to be painted again."""
+
+    def __init__(self) -> None:
+        self.pixmap = QPixmap(SIDE, SIDE)
+        self.stale = QRegion(0, 0, SIDE, SIDE)
+
+
+class Tiles:
+    """The pages of one handout as pictures, at one scale at a time (device pixels a point)."""
+
+    def __init__(self, pages: Pages) -> None:
+        self.pages = pages
+        self._painter = PagePainter(pages.music_font, pages.colours)
+        self._scale = 1.0
+        self._tiles: dict[_Key, _Tile] = {}
+
+    def set_pages(self, pages: Pages) -> list[tuple[int, QRectF]]:
+        """Go on with other pages. What has changed: page by index and rectangle in points."""
+        before, self.pages = self.pages, pages
+        if (pages.music_font, pages.colours) != (before.music_font, before.colours):
+            self._painter = PagePainter(pages.music_font, pages.colours)
+            before = Pages((), "", "", "", "", {})
+        changes = list(_changes(before, pages))
+        for index, area in changes:
+            self._spoil(index, area)
+        return changes
+
+    def _spoil(self, index: int, area: QRectF) -> None:
+        rect = _device(area, self._scale)
+        for (page, column, row), tile in self._tiles.items():
+            part = rect.intersected(QRect(column * SIDE, row * SIDE, SIDE, SIDE))
+            if page == index and not part.isEmpty():
+                tile.stale += part.translated(-column * SIDE, -row * SIDE)
+
+    def paint(self, painter: QPainter, index: int, exposed: QRect, scale: float) -> None:
+        """Copy part of a page. painter: one unit a device pixel, 0, 0 the page's corner; exposed: in the same."""
+        if scale != self._scale:
+            self._scale = scale
+            self._tiles.clear()
+        for row in range(max(0, exposed.top() // SIDE), exposed.bottom() // SIDE + 1):
+            for column in range(max(0, exposed.left() // SIDE), exposed.right() // SIDE + 1):
+                rect = QRect(column * SIDE, row * SIDE, SIDE, SIDE).intersected(exposed)
+                tile = self._fresh((index, column, row))
+                painter.drawPixmap(rect, tile.pixmap, rect.translated(-column * SIDE, -row * SIDE))
+
+    def _fresh(self, key: _Key) -> _Tile:
+        """The tile, painted; the one looked at longest ago is dropped when there are too many."""
+        tile = self._tiles.pop(key, None) or _Tile()
+        if not tile.stale.isEmpty():
+            self._repaint(tile, key)
+        if len(self._tiles) >= _KEEP:
+            del self._tiles[next(iter(self._tiles))]
+        self._tiles[key] = tile
+        return tile
+
+    def _repaint(self, tile: _Tile, key: _Key) -> None:
+        page, column, row = key
+        painter = QPainter(tile.pixmap)
+        painter.setClipRegion(tile.stale)
+        rect = tile.stale.boundingRect()
+        painter.fillRect(rect, Qt.GlobalColor.white)
+        painter.translate(-column * SIDE, -row * SIDE)
+        painter.scale(self._scale, self._scale)
+        at = QRectF(rect.translated(column * SIDE, row * SIDE))
+        self._painter.paint(painter, self.pages.pages[page], QRectF(at.topLeft() / self._scale,
+                                                                    at.bottomRight() / self._scale))
+        painter.end()
+        tile.stale = QRegion()
+
+
+def _device(area: QRectF, scale: float) -> QRect:
+    corner = QPoint(floor(area.left() * scale) - 1, floor(area.top() * scale) - 1)
+    return QRect(corner, QPoint(ceil(area.right() * scale) + 1, ceil(area.bottom() * scale) + 1))
+
+
+def _changes(before: Pages, after: Pages) -> Iterator[tuple[int, QRectF]]:
+    font = music_font(after.music_font)
+    for index, page in enumerate(after.pages):
+        old = before.pages[index] if index < len(before.pages) else None
+        if old is None or (old.width, old.height) != (page.width, page.height):
+            yield index, QRectF(0, 0, page.width, page.height)
+            continue
+        yield from ((index, area) for area in _differences(old, page, font))
+
+
+def _differences(old: Page, new: Page, font: MusicFont) -> Iterator[QRectF]:
+    """Where two pages of one size differ: an area a drawing that is only on one of them; all if most are."""
+    one = {(id(placed.drawing), *placed[1:4]): placed for placed in old.placed}
+    other = {(id(placed.drawing), *placed[1:4]): placed for placed in new.placed}
+    differing = [placed for key, placed in (*one.items(), *other.items()) if key not in one or key not in other]
+    if len(differing) > len(new.placed) / 2:
+        yield QRectF(0, 0, new.width, new.height)
+        return
+    for placed in differing:
+        yield from _reach(placed, font)
+
+
+def _reach(placed: Placed, font: MusicFont) -> Iterator[QRectF]:
+    """The area of a drawing on its page, in points."""
+    boxes = [mark_box(mark, font) for mark in placed.drawing.marks]
+    if boxes:
+        box = Box(min(one.left for one in boxes), min(one.top for one in boxes),
+                  max(one.right for one in boxes), max(one.bottom for one in boxes)).grown(_MARGIN)
+        yield QRectF(placed.x + box.left * placed.scale, placed.y + box.top * placed.scale,
+                     (box.right - box.left) * placed.scale, (box.bottom - box.top) * placed.scale)

@@ -1,0 +1,108 @@
+"""Systems onto pages: where each stands, white spread evenly between them, and what else is on the page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from core.engraving import SystemInk
+from core.engraving.drawing import Bookmark, Page, Placed
+from core.handout.breaking import Range, SystemHeight, break_pages
+from core.handout.furniture import degree_key, foot, title_block
+from core.handout.template import Template
+from core.study import Study
+
+_LOOSE = 1.35
+"""A last page's gaps against the least ones: it is not stretched to the foot."""
+
+PageKey = tuple[object, ...]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class PlacedSystem:
+    """A system on its page: index of the page, bars of the study it holds, y of its first staff line in points."""
+
+    page: int
+    bars: Range
+    y: float
+    ink: SystemInk
+
+
+class Paged(NamedTuple):
+    """keys: what each page was made from, to know it again."""
+
+    systems: tuple[PlacedSystem, ...]
+    pages: tuple[Page, ...]
+    keys: tuple[PageKey, ...]
+    bookmarks: tuple[Bookmark, ...]
+
+
+def paginate(
+    study: Study, template: Template, paper: tuple[float, float], ranges: Sequence[Range], inks: Sequence[SystemInk],
+    known: dict[PageKey, Page],
+) -> Paged:
+    """All pages. paper: width and height in points. known: pages made before, taken over where nothing changed."""
+    width, height = paper
+    column = width - template.left - template.right
+    title = title_block(study.title, study.tune, _source(study), study.feel, study.tempo, template, column)
+    key = degree_key(template, column)
+    heights = [SystemHeight((ink.bottom - ink.top) * template.space, study.bars[here.first].break_before == "page")
+               for ink, here in zip(inks, ranges, strict=True)]
+    room = height - template.top - template.bottom
+    gap = template.system_gap
+    head = title.height + gap * 0.8
+    tail = key.height + gap * 0.4 if key.drawing.marks else 0.0
+    breaks = break_pages(heights, room - head - tail, room, gap)
+    systems: list[PlacedSystem] = []
+    pages: list[Page] = []
+    keys: list[PageKey] = []
+    for number, (first, end) in enumerate(breaks):
+        opens = number == 0
+        free = room - (head + tail if opens else 0.0) - sum(one.height for one in heights[first:end])
+        most = template.widest_gap if end < len(inks) else gap * _LOOSE
+        white = min(max(free / max(1, end - first - 1), gap), most)
+        y = template.top + (head if opens else 0.0)
+        mine = []
+        for index in range(first, end):
+            ink = inks[index]
+            mine.append(PlacedSystem(number, ranges[index], y - ink.top * template.space, ink))
+            y += heights[index].height + white
+        bottom = foot(study.title if not opens else "", study.rights, template, column, number + 1, len(breaks))
+        furniture = [Placed(bottom.drawing, template.left, height - template.bottom + bottom.height * 0.45, 1.0)]
+        if opens:
+            furniture.append(Placed(title.drawing, template.left, template.top, 1.0))
+            furniture.append(Placed(key.drawing, template.left, height - template.bottom - key.height, 1.0))
+        page_key = (*map(_system_key, mine), *((id(one.drawing), one.y) for one in furniture), width, height)
+        page = known.get(page_key) or Page(width, height, (*_placed(mine, template), *furniture))
+        systems += mine
+        pages.append(page)
+        keys.append(page_key)
+    return Paged(tuple(systems), tuple(pages), tuple(keys), _bookmarks(study, systems, template))
+
+
+def _source(study: Study) -> tuple[str, str, str]:
+    return study.player, study.recording, study.transcriber
+
+
+def _system_key(system: PlacedSystem) -> tuple[object, ...]:
+    return id(system.ink), system.bars, system.y
+
+
+def _placed(systems: Sequence[PlacedSystem], template: Template) -> list[Placed]:
+    """The systems' drawings, in points."""
+    left, space = template.left, template.space
+    return [
+        Placed(item.drawing, left + item.x * space, system.y + item.y * space, space,
+               None if item.place is None else system.bars.first + item.place)
+        for system in systems for item in system.ink.items
+    ]
+
+
+def _bookmarks(study: Study, systems: Sequence[PlacedSystem], template: Template) -> tuple[Bookmark, ...]:
+    """One a chorus, at the top of the system it begins in."""
+    found = []
+    for chorus in study.choruses:
+        system = next(one for one in systems if one.bars.first <= chorus.bar < one.bars.end)
+        found.append(Bookmark(chorus.label, system.page, system.y + system.ink.top * template.space))
+    return tuple(found)
