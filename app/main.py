@@ -9,6 +9,7 @@ and reportlab would each cost every other command a good part of a second.
 from __future__ import annotations
 
 import difflib
+import io
 import os
 import sys
 import traceback
@@ -117,7 +118,7 @@ def shelf(
 
 def run(arguments: Sequence[str]) -> int:
     """Do what one call asks for; its exit code: 0 done, 1 the input is at fault, 2 the call is."""
-    command = typer.main.get_command(app)
+    command = typer.main.get_group(app)
     try:
         words = with_command(arguments, list(command.commands))
         code = command.main(args=words, prog_name="bargloss", standalone_mode=False)
@@ -180,7 +181,8 @@ def main() -> int:
     if not sys.warnoptions:
         warnings.simplefilter("ignore")  # a library's advice to programmers is no use to a teacher
     for stream in (sys.stdout, sys.stderr):
-        stream.reconfigure(errors="replace")  # a console that lacks ♭ still gets the rest of the line
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a console that lacks ♭ still gets the rest of the line
     code = run(sys.argv[1:])
     try:
         sys.stdout.flush()

@@ -11,6 +11,7 @@ from core.engraving.drawing import Arc, Drawing, Frame, Glyph, Line, Mark, Page,
 from core.engraving.faces import face
 from core.engraving.smufl import MusicFont
 
+_ON_THE_LINE = frozenset("0123456789×△°–+ ")  # signs with nothing under the baseline
 ARC_PEN = 0.07  # staff spaces; every painter also strokes an arc's outline this wide, so that its tips are blunt
 
 
@@ -43,7 +44,8 @@ class Hit(NamedTuple):
 def mark_box(mark: Mark, font: MusicFont) -> Box:
     """The box of a mark's ink, in staff spaces from its drawing's origin.
 
-    Exact but for text, which is taken from cap height to descender over its advance width.
+    Exact but for text, which is taken from cap height to descender (figures: to the baseline) over
+    its advance width.
     Raises KeyError for a glyph the font does not carry.
     """
     return _BOXES[type(mark)](mark, font)
@@ -109,8 +111,9 @@ def _extremes(a: float, b: float, c: float, d: float) -> list[float]:
 
 def _text(mark: Text, _: MusicFont) -> Box:
     font = face(mark.face)
+    descent = 0.02 if _ON_THE_LINE.issuperset(mark.text) else font.descent
     return Box(mark.x, mark.y - font.cap_height * mark.size,
-               mark.x + font.width(mark.text, mark.size), mark.y + font.descent * mark.size)
+               mark.x + font.width(mark.text, mark.size), mark.y + descent * mark.size)
 
 
 def _frame(mark: Frame, _: MusicFont) -> Box:

@@ -27,8 +27,6 @@ from core.study import Callout, Key
 STAVES = ("notation", "tab")
 _CLEF = "gClef8vb"
 _CLEF_X, _CLEF_Y = 0.55, 3.0  # a G clef stands on its own line (SMuFL 3.3)
-_STAFF_DISTANCE = 2.3
-"""Least distance of the tab's top line under the notation's bottom line."""
 _ROOM_AFTER = {"strokes": 0.7, "tab": 0.75, "degrees": 0.55, "readings": 0.5}
 
 
@@ -215,8 +213,6 @@ class _Setter:
         """Top and bottom of each bar's base row, its arcs included."""
         tops = [min(ink.rows[self.base].top, 0.0) for ink in self.inks]
         bottoms = [ink.rows[self.base].bottom for ink in self.inks]
-        if self.base == "notation":
-            bottoms[0] = max(bottoms[0], _CLEF_Y + self.style.music.box(_CLEF).bottom)
         for place, one in arcs:
             ys = [one.start[1], one.end[1], (one.start[1] + one.end[1]) / 8 + (one.far[0][1] + one.far[1][1]) * 3 / 8]
             last = max(i for i, left in enumerate(self.lefts) if left <= one.end[0] or i == place)
@@ -254,8 +250,8 @@ class _Setter:
             if not any(row.drawing.marks for row in rows):
                 continue
             y = max(edge - row.top for edge, row in zip(edges, rows, strict=True)) + room
-            if name == "tab":
-                y = max(y, self.staves[-1][1] + _STAFF_DISTANCE)
+            if name == "tab" and self.base == "notation":  # its top line stays clear of the clef's 8
+                y = max(y, _CLEF_Y + self.style.music.box(_CLEF).bottom + ROW_GAP)
                 self.staves.append((y, y + TAB_STEP * (self.strings - 1)))
             for place, row in enumerate(rows):
                 if row.drawing.marks:
@@ -332,7 +328,10 @@ class _Setter:
         """A boxed label over the bar's ink; returns where the next may begin."""
         size, name = self.style.label_size, f"{self.style.signs}-semibold"
         width = face(name).width(label, size) + 1.1
-        floor = min(self.edges[place], -3.1 if place == 0 else -0.4) - 0.55
+        if place == 0 and x + width < self.start:  # over the clef, where no chord symbol stands
+            floor = -3.4
+        else:
+            floor = min(self.edges[place], -3.1 if place == 0 else -0.4) - 0.55
         cap = face(name).cap_height * size
         top = floor - cap - 1.0
         marks: list[Mark] = [

@@ -30,8 +30,9 @@ def midi_bytes(study: Study) -> bytes:
     tracks = (_conductor(study),
               _part(study.instrument.name, 0, _GUITAR, line_notes(study, order)),
               _part("changes", 1, _PIANO, comp_notes(study, order)))
+    end = _tick(sum((here.length for here in study.in_force), Fraction(0)))
     header = b"MThd" + (6).to_bytes(4) + (1).to_bytes(2) + len(tracks).to_bytes(2) + TICKS.to_bytes(2)
-    return header + b"".join(_chunk(track) for track in tracks)
+    return header + b"".join(_chunk(track, end) for track in tracks)
 
 
 def variable_length(value: int) -> bytes:
@@ -42,12 +43,13 @@ def variable_length(value: int) -> bytes:
     return bytes(reversed(found))
 
 
-def _chunk(messages: list[_Message]) -> bytes:
+def _chunk(messages: list[_Message], end: int) -> bytes:
+    """A track as long as the study, so that rests at its end are not lost."""
     body, now = b"", 0
     for tick, _, message in sorted(messages):
         body += variable_length(tick - now) + message
         now = tick
-    body += variable_length(0) + _meta(_END, b"")
+    body += variable_length(max(end - now, 0)) + _meta(_END, b"")
     return b"MTrk" + len(body).to_bytes(4) + body
 
 

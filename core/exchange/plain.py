@@ -10,6 +10,7 @@ import dataclasses
 import json
 import types
 import typing
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
@@ -118,7 +119,7 @@ def _bare(value: Any) -> Any:
     return value
 
 
-_hints = lru_cache(maxsize=32)(typing.get_type_hints)
+_hints: Callable[[Any], dict[str, Any]] = lru_cache(maxsize=32)(typing.get_type_hints)
 
 
 def _typed(value: Any, kind: Any) -> Any:

@@ -69,7 +69,7 @@ def paginate(
             mine.append(PlacedSystem(number, ranges[index], y - ink.top * template.space, ink))
             y += heights[index].height + white
         bottom = foot(study.title if not opens else "", study.rights, template, column, number + 1, len(breaks))
-        furniture = [Placed(bottom.drawing, template.left, height - template.bottom + bottom.height * 0.45, 1.0)]
+        furniture = [Placed(bottom.drawing, template.left, height - template.bottom - 1.0, 1.0)]
         if opens:
             furniture.append(Placed(title.drawing, template.left, template.top, 1.0))
             furniture.append(Placed(key.drawing, template.left, height - template.bottom - key.height, 1.0))

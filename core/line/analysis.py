@@ -65,7 +65,6 @@ class _Edge(NamedTuple):
 
     rest: Fraction
     heads: tuple[Head, ...]
-    held: tuple[tuple[int, Role], ...] = ()  # key number and role of each head that is tied on
 
 
 class _Seen(NamedTuple):
@@ -143,8 +142,7 @@ def _analyse_bar(here: InForce, before: _Edge | None, after: _Edge | None, first
                 NoteAnalysis(standing and standing.degree, degree_in_key(note.pitch, key),
                              _against(note.pitch, heard[index]), role)
                 for note, standing, role in zip(event.notes, stand[index], roles, strict=True)))
-            held = [(head.midi, role) for head, role in zip(heads[index], roles, strict=True) if head.is_held]
-            edge = _Edge(_NO_REST, heads[index], tuple(held))
+            edge = _Edge(_NO_REST, heads[index])
         else:
             notes.append(())
             edge = edge and _Edge(edge.rest + event.duration, edge.heads)
@@ -171,17 +169,16 @@ def _roles(event: Event, stand: list[Standing | None], heads: tuple[Head, ...],
            edges: tuple[_Edge | None, _Edge | None], key: Key) -> list[Role]:
     before, after = edges
     came, follows = _within_reach(before), _within_reach(after)
-    held = dict(before.held) if before else {}
+    held = {head.midi for head in before.heads if head.is_held} if before else set()
     short = event.grace or _is_up_to_a_quarter(event.duration)
     roles: list[Role] = []
     for note, standing, head in zip(event.notes, stand, heads, strict=True):
-        if head.midi in held:
-            roles.append(held[head.midi])
-        elif standing is None:
+        if standing is None:
             roles.append("no chord")
         else:
             in_key = key.alter_of(note.pitch.step) == note.pitch.alter
-            roles.append(role_of(standing, Line(head.midi, came, follows, short and not note.tie, in_key)))
+            alone = not note.tie and head.midi not in held
+            roles.append(role_of(standing, Line(head.midi, came, follows, short and alone, in_key)))
     return roles
 
 

@@ -4,11 +4,11 @@ A note is judged by its chord and by the sounding notes just before and after it
 a quarter parts them. The first rule that fits gives the role:
 
 1. No chord in force: "no chord".
-2. Held on by a tie: the role of the note it continues.
+2. Held on by a tie: judged as a long note, by the chord it is held over.
 3. In the chord: "chord tone". The eleventh that a thirteenth chord has only by thirds is not counted
    where the third sounds: it lies a half step above it.
 4. Short, and a step away from the one chord tone that stands before and after it: "neighbour" (Open
-   Music Theory, "Embellishing tones"). Short is up to a quarter, grace notes too, and not tied on.
+   Music Theory, "Embellishing tones"). Short is up to a quarter, grace notes too, and no part of a tie.
 5. Short, a half step from a chord tone that comes next (of the chord in force there), and not an
    available tension: "passing half step" where the line comes by step from the other side, else
    "approach note". An altered tone of a dominant too is a passing half step where the line moves by
@@ -76,7 +76,7 @@ def standings(chord: ChordSymbol) -> tuple[Standing, ...]:
 
 
 def role_of(standing: Standing, line: Line) -> Role:
-    """The role of a note that has a chord and does not continue a tie: rules 3 to 7."""
+    """The role of a note that has a chord: rules 2 to 7."""
     if standing.is_chord_tone:
         return "chord tone"
     if line.is_short:

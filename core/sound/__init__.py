@@ -1,1 +1,8 @@
-"""(being written)"""
+"""Sound: a study as it is heard, at its tempo or under it, as times in seconds, as samples and as a sound file."""
+
+from core.sound.mix import FORMATS, audio_bytes, render
+from core.sound.order import play_order
+from core.sound.pluck import RATE
+from core.sound.schedule import Sounded, Take, playing_time, schedule
+
+__all__ = ["FORMATS", "RATE", "Sounded", "Take", "audio_bytes", "play_order", "playing_time", "render", "schedule"]

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial, reduce
+from itertools import pairwise
 
 from core.errors import BarglossError
 from core.study.edits import change_reaching
@@ -142,6 +143,6 @@ def _with_callouts_cut(study: Study, kept: Sequence[int]) -> list[Bar]:
 
 def _choruses_left(study: Study, kept: Sequence[int]) -> tuple[Chorus, ...]:
     starts = [bisect_left(kept, one.bar) for one in study.choruses]
-    ends = [*starts[1:], len(kept)]
-    return tuple(Chorus(one.label, start) for one, start, end in zip(study.choruses, starts, ends, strict=True)
+    spans = pairwise([*starts, len(kept)])
+    return tuple(Chorus(one.label, start) for one, (start, end) in zip(study.choruses, spans, strict=True)
                  if start < end)

@@ -30,7 +30,7 @@ def test_screen_and_print_agree(number, zoom):
     """They differ by antialiasing only."""
     pages = sample.pages()
     by_pdf = pictures.of_pdf(pdf_bytes(pages), number, zoom)
-    assert pictures.farthest(by_pdf, painted(pages.pages[number], zoom)) < 32
+    assert pictures.farthest(by_pdf, painted(pages.pages[number], zoom)) < pictures.AGREE
 
 
 def test_the_comparison_sees_a_shift_of_half_a_staff_space():
@@ -46,7 +46,7 @@ def test_handwritten_font_too():
     page = sample.pages().pages[0]
     hand = PagePainter("Petaluma", sample.COLOURS)
     data = pdf_bytes(replace(sample.pages(), music_font="Petaluma"))
-    assert pictures.farthest(pictures.of_pdf(data, 0, 4), painted(page, 4, with_=hand)) < 32
+    assert pictures.farthest(pictures.of_pdf(data, 0, 4), painted(page, 4, with_=hand)) < pictures.AGREE
 
 
 def test_paints_what_is_exposed_and_no_less():

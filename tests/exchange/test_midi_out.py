@@ -102,6 +102,12 @@ def test_meters_and_keys_stand_at_their_bars():
     assert b"\xff\x06\x03One" in midi_bytes(STUDY)
 
 
+def test_every_track_is_as_long_as_the_study():
+    """SMF 1.0, End of Track: it gives the track its exact ending; here a bar of rest comes last."""
+    rests = Study(bars=(Bar((event(0, 4, "C4"),)), Bar()))
+    assert [sum(each.time for each in track.events if each.isDeltaTime()) for track in read(rests).tracks] == [8 * 480] * 3
+
+
 def test_six_eight_clicks_in_dotted_quarters():
     """SMF 1.0, time signature: its example for 6/8 is FF 58 04 06 03 24 08 (36 clocks, hexadecimal 24)."""
     assert bytes.fromhex("ff580406032408") in midi_bytes(Study(meter=Meter((6,), 8)))

@@ -61,6 +61,14 @@ def test_a_slur_without_its_other_end_is_left_out():
     assert [(slur.get("type"), slur.get("number")) for slur in tree.iter("slur")] == [("start", "1"), ("stop", "1")]
 
 
+def test_slurs_that_meet_on_a_note_have_numbers_of_their_own():
+    """MusicXML `slur`: a start and its stop share a number."""
+    tree = xml(Bar((event(0, 1, "C4", slur="start"), event(1, 1, "D4", slur="both"), event(2, 1, "E4", slur="stop"),
+                    event(3, 1, "F4", slur="stop"))))
+    assert [(slur.get("type"), slur.get("number")) for slur in tree.iter("slur")] == \
+        [("start", "1"), ("stop", "1"), ("start", "2"), ("stop", "2")]
+
+
 def test_a_slide_ends_on_the_next_note():
     tree = xml(Bar((event(0, 1, "C4", articulations=("slide",)), event(1, 1, "D4", articulations=("slide",)),
                     event(2, 2))))

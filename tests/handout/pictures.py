@@ -12,6 +12,7 @@ from PySide6.QtSvg import QSvgRenderer
 from core.engraving.drawing import Page
 
 Picture = NDArray[np.int16]  # height x width x red, green, blue
+AGREE = 48  # of 255; antialiasing alone takes two painters no further apart, ink in a wrong place 100 and more
 
 
 def of_pdf(data: bytes, number: int, zoom: float) -> Picture:

@@ -56,7 +56,7 @@ def pages() -> Pages:
     """
     one, tie = bar(), Drawing((Arc((0, 0), (1.5, 0.3), ((0.4, -0.3), (1, -0.3)), ((0.4, -0.5), (1, -0.5)), "rule"),))
     first = Page(420, 300, (Placed(one, 30, 80, 5, 0), Placed(one, 200, 200, 7.3, 1)))
-    second = Page(420, 260, (Placed(one, 40, 100, 12, 2), Placed(tie, 290, 250, 80)),
+    second = Page(420, 260, (Placed(one, 40, 100, 12, 2), Placed(tie, 350, 245, 30)),
                   (Link("https://example.org/a?b=c d", 20, 30, 120, 44),))
     return Pages((first, second), "A Study in B♭", "A. Teacher", "Lesson sheet", "Bravura", COLOURS,
                  (Bookmark("Chorus 1", 0, 70), Bookmark("Chorus 2 ♭", 1, 90)))

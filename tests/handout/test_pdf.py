@@ -88,7 +88,7 @@ def test_every_font_is_an_embedded_subset_that_can_be_copied_from(reader):
     for name, font in fonts.items():
         assert len(name.partition("+")[0]) == len("/AAAAAA")
         program = TTFont(BytesIO(font["/FontDescriptor"]["/FontFile2"].get_data()))
-        assert 1 < program["maxp"].numGlyphs <= 16  # characters used, and the one for what is missing
+        assert 1 < program["maxp"].numGlyphs <= 24  # characters used, parts of them, and the one for what is missing
         assert "/ToUnicode" in font
 
 

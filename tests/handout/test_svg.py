@@ -23,7 +23,7 @@ def test_paints_as_the_pdf_does(number):
     pages = sample.pages()
     by_pdf = pictures.of_pdf(pdf_bytes(pages), number, 4)
     by_svg = pictures.of_svg(svg_pages(pages)[number], pages.pages[number], 4)
-    assert pictures.farthest(by_pdf, by_svg) < 32
+    assert pictures.farthest(by_pdf, by_svg) < pictures.AGREE
 
 
 def test_sized_in_points(roots):

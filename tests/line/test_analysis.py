@@ -119,8 +119,8 @@ def test_a_note_held_under_a_second_does_not_pass_into_it():
     assert roles(first, Bar((both,), length=EIGHTH))[1:] == ["tension", "tension", "chord tone"]
 
 
-def test_a_note_held_on_keeps_its_role():
-    assert roles(bar("G4 A4~", (0, "C7")), bar("A4 B4", (0, "Bb△7"))) == ["chord tone", "tension", "tension", "tension"]
+def test_a_note_held_into_a_new_chord_is_judged_by_it():
+    assert roles(bar("G4 A4~", (0, "C7")), bar("A4 B4", (0, "Bb△7"))) == ["chord tone", "tension", "chord tone", "tension"]
     assert roles(bar("G4 A4", (0, "C7")), bar("A4 B4", (0, "Bb△7")))[2] == "chord tone"
 
 

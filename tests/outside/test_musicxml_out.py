@@ -267,4 +267,7 @@ def test_a_nested_tuplet_keeps_its_numbers():
     edges = [(edge.get("type"), edge.get("number"), edge.findtext(".//tuplet-type"))
              for edge in etree.fromstring(written).iter("tuplet")]
     assert edges == [("start", "1", "quarter"), ("start", "2", "eighth"), ("stop", "2", None), ("stop", "1", None)]
+    ratios = [(each.findtext("actual-notes"), each.findtext("normal-notes"))
+              for each in etree.fromstring(written).iter("time-modification")]
+    assert ratios == [("3", "2"), ("9", "4"), ("9", "4"), ("9", "4"), ("3", "2")]
     assert heard_by_music21(written) == heard(Study(bars=(bar,)))
