@@ -24,6 +24,7 @@ class Typing(QObject):
         self.field = field
         self._shown = ""
         self._showing = False
+        self._pending = False
         self._pause = QTimer(self, singleShot=True, interval=PAUSE_MS)
         self._pause.timeout.connect(self.settle)
         field.textChanged.connect(self._on_text)
@@ -42,7 +43,7 @@ class Typing(QObject):
         self._shown = text
         if text == self.text:
             return
-        self._pause.stop()
+        self._drop_pause()
         self._showing = True
         if isinstance(self.field, QPlainTextEdit):
             at = self.field.textCursor().position()
@@ -58,21 +59,22 @@ class Typing(QObject):
 
     def forget(self) -> None:
         """Show the study's text at the next `show`, whatever was typed."""
-        self._pause.stop()
+        self._drop_pause()
         self._shown = "\0"
 
-    def took(self) -> None:
-        """What stands in the field is what the study says now."""
-        self._shown = self.text
-
     def settle(self) -> None:
-        """What was typed, if anything was since the last time."""
-        if self._pause.isActive() or self.sender() is self._pause:
-            self._pause.stop()
+        """Tell what was typed, if anything was since the last time."""
+        if self._pending:
+            self._drop_pause()
             self.settled.emit(self.text)
+
+    def _drop_pause(self) -> None:
+        self._pending = False
+        self._pause.stop()
 
     def _on_text(self) -> None:
         if not self._showing:
+            self._pending = True
             self._pause.start()
             self.typed.emit(self.text)
 

@@ -54,7 +54,7 @@ READING_MARKS = MarkKind(
     lambda study, bar, offset: edits.set_reading(study, bar, offset, None))
 
 
-def move_mark(kind: MarkKind, study: Study, bar: int, before: Fraction | None, mark: Mark) -> Study:
+def put_mark(kind: MarkKind, study: Study, bar: int, before: Fraction | None, mark: tuple[Fraction, str]) -> Study:
     """The study with a mark instead of the one at offset `before`. Raises BarglossError where another stands there."""
     here = study.in_force[bar]
     offset, text = mark
@@ -97,7 +97,7 @@ class _Row(QWidget):
             field.typing.typed.connect(lambda _: self.fault.tell(""))
             field.typing.settled.connect(lambda _: self.settled.emit())
 
-    def put(self, mark: Mark, here: InForce) -> None:
+    def show_mark(self, mark: Mark, here: InForce) -> None:
         beat = beat_text(mark[0], here)
         if mark[0] != self.before:
             self.fault.tell("")
@@ -115,6 +115,7 @@ class MarksEditor(QWidget):
     def __init__(self, document: Document, kind: MarkKind) -> None:
         super().__init__()
         self._document, self._kind, self._bar = document, kind, 0
+        self._none = ""
         self._rows: list[_Row] = []
         self._new = False
         self._column = QVBoxLayout(self)
@@ -140,7 +141,7 @@ class MarksEditor(QWidget):
                 row.fault.tell("")
                 for field in (row.beat, row.symbol):
                     field.typing.forget()
-        self._bar = bar
+        self._bar, self._none = bar, none
         here = self._document.study.in_force[bar]
         marks = list(self._kind.row(here))
         while len(self._rows) < len(marks) + self._new:
@@ -148,7 +149,7 @@ class MarksEditor(QWidget):
         for index, row in enumerate(self._rows):
             row.setVisible(index < len(marks) + self._new)
             if index < len(marks):
-                row.put(marks[index], here)
+                row.show_mark(marks[index], here)
         self.none.setText("" if marks or self._new else none)
 
     def settle(self) -> None:
@@ -171,26 +172,21 @@ class MarksEditor(QWidget):
         return name.format(bar=self._document.study.in_force[self._bar].number)
 
     def _keep(self, row: _Row) -> None:
-        here = self._document.study.in_force[self._bar]
-        text = row.symbol.typing.text
-        if row.before is None and not text.strip():
+        here, before = self._document.study.in_force[self._bar], row.before
+        text = row.symbol.typing.text.strip()
+        if before is None and not text:
             return
+        pending, self._new = self._new, self._new and before is not None
         try:
-            if row.before is None or text != dict(self._kind.row(here)).get(row.before):
+            if before is None or text != dict(self._kind.row(here)).get(before):
                 self._kind.check(text)
-            mark = (read_beat(row.beat.typing.text, here), text.strip())
-            new, self._new = self._new and row.before is None, self._new and row.before is not None
-            try:
-                self._document.edit(
-                    self._name(self._kind.add_name if new else self._kind.edit_name),
-                    lambda study: move_mark(self._kind, study, here.index, row.before, mark))  # type: ignore[arg-type]
-            except BarglossError:
-                self._new = new or self._new
-                raise
+            offset = read_beat(row.beat.typing.text, here)
+            name = self._kind.add_name if before is None else self._kind.edit_name
+            self._document.edit(self._name(name),
+                                lambda study: put_mark(self._kind, study, here.index, before, (offset, text)))
         except BarglossError as error:
+            self._new = pending
             row.fault.tell(error.what)
-            return
-        row.fault.tell("")
 
     def _remove(self, row: _Row) -> None:
         for field in (row.beat, row.symbol):
@@ -198,7 +194,7 @@ class MarksEditor(QWidget):
         row.fault.tell("")
         if row.before is None:
             self._new = False
-            self._document.changed.emit()
+            self.show_bar(self._bar, self._none)
             return
         offset = row.before
         self._document.edit(self._name(self._kind.remove_name),
@@ -211,7 +207,7 @@ class MarksEditor(QWidget):
         free = [beat for beat in (Fraction(4 * at, here.meter.unit) for at in range(64))
                 if beat < here.length and beat not in taken]
         self._new = True
-        self.show_bar(self._bar, "")
+        self.show_bar(self._bar, self._none)
         row = self._rows[len(taken)]
         row.before = None
         row.beat.typing.show(beat_text(free[0], here) if free else "")

@@ -146,10 +146,11 @@ def share_row(columns: Sequence[Column], width: float, style: Style) -> tuple[Pl
 
 def _snug(column: Column, width: float, style: Style) -> float:
     """The width its widest line really takes."""
-    widest = max(
+    lines = [
         line.width for note in column.notes
         for line in wrap(words_of(note.heading, note.text, style), width - 2 * _PAD_X, style)
-    )
+    ]
+    widest = max(lines, default=_WIDTHS[0] - 2 * _PAD_X)
     return min(width, widest + 2 * _PAD_X + 0.05)
 
 

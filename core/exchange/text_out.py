@@ -13,7 +13,8 @@ from core.exchange.words_out import plain
 from core.guitar import EventFingering, Fingered, Fingering
 from core.harmony import ChordStyle, house, parse_chord
 from core.line import Analysis, NoteAnalysis, shown_degree
-from core.study import Callout, Event, InForce, Meter, Note, Study
+from core.sound.feel import lead
+from core.study import Callout, Event, InForce, Note, Study
 
 _VALUES: dict[Fraction, str] = {Fraction(8) / 2**power: name for power, name in enumerate((
     "double whole", "whole", "half", "quarter", "eighth", "sixteenth", "32nd", "64th", "128th", "256th"))}
@@ -69,11 +70,11 @@ def _bar_line(here: InForce) -> str:
     if bar.repeat_start:
         found.append("repeat begins")
     if bar.changes:
-        found.append("chords " + ", ".join(f"{_chord(change.symbol)} on {_beat(here.meter, change.offset)}"
+        found.append("chords " + ", ".join(f"{_chord(change.symbol)} on {_beat(here, change.offset)}"
                                            for change in bar.changes))
     elif here.chord:
         found.append(f"chord {_chord(here.chord)} goes on")
-    found += [f"heard as {reading.harmony} from {_beat(here.meter, reading.offset)}"
+    found += [f"heard as {reading.harmony} from {_beat(here, reading.offset)}"
               for reading in bar.readings if reading.harmony]
     if bar.repeat_end:
         found.append(f"repeat ends, played {bar.repeat_end} times")
@@ -83,7 +84,7 @@ def _bar_line(here: InForce) -> str:
 
 
 def _event_line(here: InForce, event: Event, notes: tuple[NoteAnalysis, ...], hands: EventFingering) -> str:
-    found = f"{_beat(here.meter, event.onset)}, {_length(event)}"
+    found = f"{_beat(here, event.onset)}, {_length(event)}"
     if event.is_rest:
         return f"{found} rest{_remark(event)}"
     heads = [_head(note, read, place) for note, read, place in zip(event.notes, notes, hands.notes, strict=True)]
@@ -130,11 +131,11 @@ def _words(study: Study, here: InForce) -> Iterator[str]:
 
 def _callout(study: Study, here: InForce, callout: Callout) -> str:
     last = study.in_force[here.index + callout.bars_on]
-    where = _beat(here.meter, callout.start)
+    where = _beat(here, callout.start)
     if callout.bars_on:
-        where += f" to bar {last.number} {_beat(last.meter, callout.stop)}"
+        where += f" to bar {last.number} {_beat(last, callout.stop)}"
     elif callout.stop != callout.start:
-        where += f" to {_beat(here.meter, callout.stop)}"
+        where += f" to {_beat(here, callout.stop)}"
     text = plain(": ".join(part for part in (callout.heading, callout.text) if part))
     return f"Callout, {where}: {text}"
 
@@ -150,9 +151,9 @@ def _chord(symbol: str) -> str:
     return text.replace("ø", " half-diminished ").replace("°", " diminished ").strip()
 
 
-def _beat(meter: Meter, onset: Fraction) -> str:
-    """`beat 2 1/2`: counted from 1 in the meter's lower number."""
-    return f"beat {_mixed(onset * meter.unit / 4 + 1)}"
+def _beat(here: InForce, onset: Fraction) -> str:
+    """`beat 2 1/2`: counted from 1 in the meter's lower number; a pickup lies at the end of its meter."""
+    return f"beat {_mixed((onset + lead(here)) * here.meter.unit / 4 + 1)}"
 
 
 def _mixed(number: Fraction) -> str:

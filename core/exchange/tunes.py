@@ -106,6 +106,7 @@ class _Walk:
     tuplet: Any = None
     shift: int = 0
     tempo: int | None = None
+    in_body: bool = False
 
     def note(self, token: Any) -> None:
         self._quoted(token)
@@ -173,7 +174,7 @@ class _Walk:
             mark = token.getMetronomeMarkObject()
             speed = mark.getQuarterBPM() if mark is not None else None
             self.tempo = round(speed) if speed and 10 <= round(speed) <= 500 else None
-        elif token.tag == "P" and self.opening.key is None and len(token.data.strip()) <= 8:
+        elif token.tag == "P" and self.in_body and len(token.data.strip()) <= 8:
             self.opening = replace(self.opening, rehearsal=token.data.strip())
         elif token.tag in ("w", "W"):
             self.remarks.append(Remark("Lyrics left out", max(0, len(self.bars) - 1)))
@@ -187,6 +188,7 @@ class _Walk:
         self.opening = replace(self.opening, meter=known.get(text) or meter_of(text.replace("(", "").replace(")", "")))
 
     def _key(self, token: Any) -> None:
+        self.in_body = True
         sharps, mode = token.getKeySignatureParameters()
         if -7 <= sharps <= 7:
             self.opening = replace(self.opening, key=Key(sharps, mode if mode in MODES else "major"))

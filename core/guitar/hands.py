@@ -4,7 +4,8 @@ A hand is a tuple of Fingered, one a note, low to high, in one position: the fre
 first finger, one finger a fret (G10). The index may reach one fret below, the little finger
 one above (G12). In a double stop the strings differ; fingers follow the frets; the index may
 lie across several strings at one fret, another finger across two neighbours; index and
-little finger both stretched, six frets, only above the twelfth.
+little finger both stretched, six frets, only above the twelfth. Where no such hand exists,
+fingers may close up ("squeeze", G10).
 
 A hand on open strings still has a position: where it waits.
 """
@@ -28,6 +29,7 @@ Hand = tuple[Fingered, ...]
 Ints = NDArray[np.int64]
 
 _REACHES = ((1, 0), (1, -1), (2, 0), (3, 0), (4, 0), (4, 1))  # finger, frets beyond its own
+_SQUEEZES = ((2, 1), (3, 1), (4, 1), (4, 2))  # finger, frets short of its own
 _SIX_FRETS_FROM = 13
 
 
@@ -74,7 +76,10 @@ def layer_of(pitches: tuple[int, ...], locks: tuple[Lock, ...], neck: Neck) -> L
         faults += [(head, f"{{pitch}} lies off the neck, so string {lock.string} cannot hold it; move it by an octave")
                    for head, lock in enumerate(locks) if lock.string is not None and head not in free]
         kept = {head: _locked(free[head], locks[head], head, faults) for head in heads}
-    hands = list(_hold([kept[head] for head in heads], neck))
+    hands = list(_hold([kept[head] for head in heads], neck) if heads else ())
+    if not hands and len(heads) > 1:
+        hands = list(_hold([(*kept[head], *_squeezed(kept[head], locks[head].finger if locks else None))
+                            for head in heads], neck))
     if not hands and locks:
         hands = _spread([kept[head] for head in heads])
         whom = "stretch wider than a hand" if hands else "cannot be held together, so they are set aside"
@@ -108,6 +113,15 @@ def _grips(midi: int, neck: Neck) -> Iterator[Fingered]:
             position = fret - finger + 1 - reach
             if 1 <= position <= neck.frets:
                 yield Fingered(string, fret, finger, position)
+
+
+def _squeezed(grips: tuple[Fingered, ...], finger: int | None) -> Iterator[Fingered]:
+    """The same places with fingers closed up (G10), as in chords with several fingers at one fret."""
+    for string, fret in dict.fromkeys((grip.string, grip.fret) for grip in grips if grip.fret):
+        for closer, short in _SQUEEZES:
+            position = fret - closer + 1 + short
+            if position >= 1 and finger in (None, closer):
+                yield Fingered(string, fret, closer, position)
 
 
 def _locked(grips: tuple[Fingered, ...], lock: Lock, head: int, faults: list[tuple[int, str]]) -> tuple[Fingered, ...]:

@@ -124,14 +124,16 @@ def degree_key(template: Template, width: float) -> Block:
 
 @lru_cache(maxsize=512)
 def foot(title: str, rights: str, template: Template, width: float, page: int, pages: int) -> Block:
-    """Title (on later pages) and rights line at left, page x of y at right."""
+    """Title (on later pages) and rights line at left, page x of y at right; y 0 is the last baseline."""
     size, name = template.foot, template.style.words
     number = f"page {page} of {pages}"
     wide = face(name).width(number, size)
-    marks: list[Mark] = [Text(width - wide, size, number, name, size, "quiet", Tag("foot"))]
+    marks: list[Mark] = [Text(width - wide, 0.0, number, name, size, "quiet", Tag("foot"))]
     left = rights or NO_RIGHTS
     if title:
         left = f"{title}  ·  {left}"
-    for index, line in enumerate(_fit(left, name, size, width - wide - 30)[:2]):
-        marks.append(Text(0.0, size + index * size * 1.25, line, name, size, "quiet", Tag("foot")))
-    return Block(Drawing(tuple(marks)), size * 2.6)
+    lines = _fit(left, name, size, width - wide - 30)[:2]
+    for index, line in enumerate(lines):
+        y = (index - len(lines) + 1) * size * 1.25
+        marks.append(Text(0.0, y, line, name, size, "quiet", Tag("foot")))
+    return Block(Drawing(tuple(marks)), size * 1.25 * len(lines))

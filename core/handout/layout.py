@@ -124,7 +124,7 @@ def _plans(
 def _loose(bars: Sequence[BarShape], column: float, template: Template) -> float | None:
     """The stretch of a last system: its own, where filling the column would tear it apart."""
     natural = sum(bar.natural for bar in bars) + bar_room(bars[0]).head
-    return template.style.eighth if natural < 0.8 * column else None
+    return template.style.eighth if natural < 0.6 * column else None
 
 
 def _open_slurs(study: Study) -> list[bool]:

@@ -10,11 +10,14 @@ from core.engraving import SystemInk
 from core.engraving.drawing import Bookmark, Page, Placed
 from core.handout.breaking import Range, SystemHeight, break_pages
 from core.handout.furniture import degree_key, foot, title_block
-from core.handout.template import Template
+from core.handout.template import MM, Template
 from core.study import Study
 
 _LOOSE = 1.35
 """A last page's gaps against the least ones: it is not stretched to the foot."""
+
+FOOT_BASELINE = 11 * MM
+"""Of the foot's last line, from the paper's edge."""
 
 PageKey = tuple[object, ...]
 
@@ -69,7 +72,7 @@ def paginate(
             mine.append(PlacedSystem(number, ranges[index], y - ink.top * template.space, ink))
             y += heights[index].height + white
         bottom = foot(study.title if not opens else "", study.rights, template, column, number + 1, len(breaks))
-        furniture = [Placed(bottom.drawing, template.left, height - template.bottom - 1.0, 1.0)]
+        furniture = [Placed(bottom.drawing, template.left, height - FOOT_BASELINE, 1.0)]
         if opens:
             furniture.append(Placed(title.drawing, template.left, template.top, 1.0))
             furniture.append(Placed(key.drawing, template.left, height - template.bottom - key.height, 1.0))

@@ -105,7 +105,8 @@ def test_meters_and_keys_stand_at_their_bars():
 def test_every_track_is_as_long_as_the_study():
     """SMF 1.0, End of Track: it gives the track its exact ending; here a bar of rest comes last."""
     rests = Study(bars=(Bar((event(0, 4, "C4"),)), Bar()))
-    assert [sum(each.time for each in track.events if each.isDeltaTime()) for track in read(rests).tracks] == [8 * 480] * 3
+    lengths = [sum(each.time for each in track.events if each.isDeltaTime()) for track in read(rests).tracks]
+    assert lengths == [8 * 480] * 3
 
 
 def test_six_eight_clicks_in_dotted_quarters():

@@ -83,6 +83,12 @@ def test_chords_are_in_letters_and_words_a_screen_reader_says():
            "a vamp on beat 3" in line
 
 
+def test_a_pickup_is_counted_from_the_end_of_its_meter():
+    lines = text(Study(bars=(Bar((event(0, "1/2", "G3"), event("1/2", 1, "A3")), length=Fraction(3, 2)), Bar())))
+    beats = [line.split(",")[0].strip() for line in lines.splitlines() if line.startswith("  beat")]
+    assert beats == ["beat 3 1/2", "beat 4"]
+
+
 def test_a_note_off_the_neck_is_told_as_such():
     assert "cannot be played here" in text(Study(bars=(Bar((event(0, 4, "C2"),)),)))
 

@@ -67,7 +67,7 @@ def hand_cost(hand: Hand, capo: int) -> int:
         total += weights.LOW_STRING * max(0, grip.fret + grip.string - weights.LOW_STRING_FRET)
         if grip.finger == 0:
             total += weights.OPEN + weights.OPEN_ABOVE[1] * max(0, position - weights.OPEN_ABOVE[0])
-        elif grip.fret < position or grip.fret > position + 3:
+        elif grip.fret != position + grip.finger - 1:
             total += weights.stretch_cost(min(grip.fret, position) + capo)
     for finger in range(5):
         total += weights.BARRE[finger] * max(0, sum(grip.finger == finger for grip in hand) - 1)

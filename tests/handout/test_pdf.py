@@ -158,7 +158,7 @@ def test_each_drawing_sets_its_own_colour_and_pen():
     """One that follows another in the same ink and pen looks as it does alone."""
     before = Drawing((Line(0, 0, 1, 0, 0.5, "altered"), Glyph(0, 0, "noteheadBlack", 1.0, "altered")))
     then = Drawing((Line(0, 0, 8, 0, 0.5, "altered"), Text(0, 5, "x", "sans", 4, "altered")))
-    alone = Page(200, 100, (Placed(then, 20, 40, 8),))
+    alone = Page(200, 100, (Placed(Drawing(then.marks), 20, 40, 8),))
     after = Page(200, 100, (Placed(before, 150, 80, 2), Placed(then, 20, 40, 8)))
     data = pdf_bytes(replace(sample.pages(), pages=(alone, after), bookmarks=()))
     first, second = (pictures.of_pdf(data, number, 2)[:, :260] for number in (0, 1))

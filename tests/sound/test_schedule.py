@@ -92,6 +92,18 @@ def test_ties_are_one_sound_over_the_barline_and_past_a_grace_note():
     assert found == {(2, 3, 60), (2, 2 - grace, 64), (4 - grace, grace, 62), (5, 3, 60)}
 
 
+def test_graces_leave_the_note_before_them_half_its_time():
+    """Common practice, no source: here four graces share half of a sixteenth."""
+    sixteenth = Fraction(1, 4)
+    graces = [event(sixteenth, EIGHTH, "D4", grace=True)] * 4
+    bar = Bar((event(0, sixteenth, "C4"), *graces, event(sixteenth, sixteenth, "E4"), event(EIGHTH, EIGHTH),
+               event(1, 1), event(2, 2)))
+    found = [(note.start, note.length) for note in line_notes(study(bar), (0,))]
+    step = Fraction(1, 32)
+    assert found == [(0, sixteenth / 2), *[(sixteenth / 2 + step * place, step) for place in range(4)],
+                     (sixteenth, sixteenth)]
+
+
 def test_a_bar_of_rest_ends_a_tie():
     bars = (Bar((event(0, 4, "C4", tie=True),)), Bar(), Bar((event(0, 4, "C4"),)))
     assert [(note.start, note.length) for note in line_notes(study(*bars), (0, 1, 2))] == [(0, 4), (8, 4)]

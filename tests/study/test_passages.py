@@ -134,7 +134,8 @@ def test_bars_put_in_do_not_change_those_behind(one, data):
     study, first, last = one
     index = data.draw(st.integers(0, len(study.bars)))
     part = bars_between(study, first, last)
-    more = (replace(part.bars[0], key=part.key, meter=part.meter), *part.bars[1:])
+    opening = part.in_force[0]
+    more = (replace(opening.bar, key=opening.key, meter=opening.meter), *part.bars[1:])
     new = insert_bars(study, index, more)
     for old in range(len(study.bars)):
         at = old if old < index else old + len(more)

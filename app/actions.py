@@ -1,0 +1,135 @@
+"""Everything the menus, the tool bar and the keys can do, as named actions.
+
+Keys: where the system has a usual one for opening, saving, undoing, zooming or leaving, that one. Of the rest each
+is the first letter of its word, or arrows that go the way they point.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import NamedTuple, Protocol
+
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMainWindow, QMenu, QToolBar
+
+from app import words
+from core.handout import PAPERS, template_names
+
+_Std = QKeySequence.StandardKey
+_Keys = Sequence[QKeySequence | QKeySequence.StandardKey | str]
+
+
+class Work(Protocol):
+    """What the window does when an action is called."""
+
+    def open(self) -> None: ...
+    def save(self) -> bool: ...
+    def save_as(self) -> bool: ...
+    def bring(self) -> None: ...
+    def export_handout(self) -> None: ...
+    def export_as(self) -> None: ...
+    def open_demo(self, name: str) -> None: ...
+    def undo(self) -> None: ...
+    def redo(self) -> None: ...
+    def zoom_in(self) -> None: ...
+    def zoom_out(self) -> None: ...
+    def own_size(self) -> None: ...
+    def fit_width(self) -> None: ...
+    def next_bar(self) -> None: ...
+    def previous_bar(self) -> None: ...
+    def write_about(self) -> None: ...
+    def back_to_page(self) -> None: ...
+    def show_notices(self) -> None: ...
+    def choose_template(self, name: str) -> None: ...
+    def choose_paper(self, name: str) -> None: ...
+    def close(self) -> bool: ...
+
+
+class Actions(NamedTuple):
+    """Those whose look changes with the study."""
+
+    save: QAction
+    undo: QAction
+    redo: QAction
+
+
+def build(window: QMainWindow, work: Work, demos: Sequence[tuple[str, str]]) -> Actions:
+    """Fill a window's menus and tool bar. demos: file name and title of each."""
+    file = window.menuBar().addMenu(words.FILE)
+    opening = _action(file, words.OPEN, work.open, [_Std.Open])
+    demo = file.addMenu(words.OPEN_DEMO)
+    for name, title in demos:
+        _action(demo, title, lambda name=name: work.open_demo(name))
+    file.addSeparator()
+    save = _action(file, words.SAVE, work.save, [_Std.Save])
+    _action(file, words.SAVE_AS, work.save_as, [_Std.SaveAs])
+    file.addSeparator()
+    _action(file, words.BRING, work.bring, ["Ctrl+B"])
+    handout = _action(file, words.HANDOUT, work.export_handout, ["Ctrl+H"])
+    _action(file, words.EXPORT, work.export_as, ["Ctrl+E"])
+    file.addSeparator()
+    _action(file, words.QUIT, work.close, [_Std.Quit])
+
+    edit = window.menuBar().addMenu(words.EDIT)
+    undo = _action(edit, words.UNDO, work.undo, [_Std.Undo])
+    redo = _action(edit, words.REDO, work.redo, [_Std.Redo])
+    edit.addSeparator()
+    _action(edit, words.TO_PANEL, work.write_about, ["Ctrl+W"])
+    _action(edit, words.TO_PAGE, work.back_to_page, ["Esc"])
+
+    fit = _view_menu(window, work)
+    _go_menu(window, work)
+
+    bar = QToolBar(words.TOOLBAR, window)
+    bar.setMovable(False)
+    bar.toggleViewAction().setEnabled(False)
+    window.addToolBar(bar)
+    for action, name in ((opening, words.BAR_TOOL_OPEN), (save, words.BAR_TOOL_SAVE), (undo, words.BAR_TOOL_UNDO),
+                         (redo, words.BAR_TOOL_REDO), (handout, words.BAR_TOOL_HANDOUT), (fit, words.BAR_TOOL_FIT)):
+        action.setIconText(name)
+        bar.addAction(action)
+        if action in (save, redo, handout):
+            bar.addSeparator()
+    return Actions(save, undo, redo)
+
+
+def _view_menu(window: QMainWindow, work: Work) -> QAction:
+    view = window.menuBar().addMenu(words.VIEW)
+    _action(view, words.ZOOM_IN, work.zoom_in, [_Std.ZoomIn, "Ctrl+="])
+    _action(view, words.ZOOM_OUT, work.zoom_out, [_Std.ZoomOut])
+    _action(view, words.OWN_SIZE, work.own_size, ["Ctrl+1"])
+    fit = _action(view, words.FIT_WIDTH, work.fit_width, ["Ctrl+0"])
+    view.addSeparator()
+    if len(template_names()) > 1:
+        _choice(view.addMenu(words.TEMPLATE), {name: name.capitalize() for name in template_names()}, "lesson",
+                work.choose_template)
+    _choice(view.addMenu(words.PAPER), {name: words.PAPERS.get(name, name) for name in PAPERS}, "a4", work.choose_paper)
+    view.addSeparator()
+    _action(view, words.SHOW_NOTICES, work.show_notices)
+    return fit
+
+
+def _go_menu(window: QMainWindow, work: Work) -> None:
+    go = window.menuBar().addMenu(words.GO)
+    _action(go, words.NEXT_BAR, work.next_bar, ["Ctrl+Right", "Ctrl+PgDown"])
+    _action(go, words.PREVIOUS_BAR, work.previous_bar, ["Ctrl+Left", "Ctrl+PgUp"])
+
+
+def _action(menu: QMenu, name: str, do: Callable[[], object], keys: _Keys = ()) -> QAction:
+    action = QAction(name, menu)
+    sequences: list[QKeySequence] = []
+    for key in keys:
+        sequences += QKeySequence.keyBindings(key) if isinstance(key, QKeySequence.StandardKey) else [QKeySequence(key)]
+    action.setShortcuts(list(dict.fromkeys(sequences)))
+    action.triggered.connect(lambda: do())
+    menu.addAction(action)
+    return action
+
+
+def _choice(menu: QMenu, names: dict[str, str], chosen: str, do: Callable[[str], None]) -> None:
+    group = QActionGroup(menu)
+    for name, shown in names.items():
+        action = _action(menu, shown, lambda name=name: do(name))
+        action.setCheckable(True)
+        action.setChecked(name == chosen)
+        group.addAction(action)

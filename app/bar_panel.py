@@ -1,0 +1,91 @@
+"""The selected bar: its chord symbols, readings, comment and callouts."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+
+from app import words
+from app.callout_editor import CalloutEditor
+from app.cursor import Cursor
+from app.document import Document
+from app.fields import Words
+from app.marks_editor import CHORD_MARKS, READING_MARKS, MarksEditor
+from app.spoken import pretty
+from core.study import edits
+
+
+class BarPanel(QScrollArea):
+    """Shows the bar under the cursor, and edits it. lost: what was typed and could not be kept, and why."""
+
+    lost = Signal(str)
+
+    def __init__(self, document: Document, cursor: Cursor) -> None:
+        super().__init__()
+        self._document, self._cursor = document, cursor
+        self.title, self.about = QLabel(), QLabel()
+        self.title.setObjectName("title")
+        self.about.setObjectName("quiet")
+        self.chords = MarksEditor(document, CHORD_MARKS)
+        self.readings = MarksEditor(document, READING_MARKS)
+        self.comment = Words(words.COMMENT, words.COMMENT_HINT, words.TOKENS_TIP, (4, 9))
+        self.callouts = CalloutEditor(document, cursor)
+        self._arrange()
+        self.comment.typing.typed.connect(self._set_comment)
+        self.comment.typing.settled.connect(lambda _: document.rest())
+        self.chords.lost.connect(self.lost)
+        self.readings.lost.connect(self.lost)
+        cursor.leaving.connect(self.settle)
+        cursor.moved.connect(self.refresh)
+        document.changed.connect(self.refresh)
+        self._bar = -1
+        self.refresh()
+
+    def _arrange(self) -> None:
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(12, 8, 12, 10)
+        column.setSpacing(4)
+        head = QHBoxLayout()
+        head.addWidget(self.title)
+        head.addStretch(1)
+        head.addWidget(self.about)
+        column.addLayout(head)
+        for name, widget in ((words.CHORDS, self.chords), (words.READINGS, self.readings),
+                             (words.COMMENT, self.comment), (words.CALLOUTS, self.callouts)):
+            label = QLabel(name)
+            label.setObjectName("heading")
+            column.addSpacing(6)
+            column.addWidget(label)
+            column.addWidget(widget)
+        column.addStretch(1)
+        self.setWidget(inside)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+
+    def settle(self) -> None:
+        """Keep what was typed; tell what cannot be kept."""
+        for part in (self.chords, self.readings, self.comment.typing, self.callouts):
+            part.settle()
+
+    def refresh(self) -> None:
+        bar, study = self._cursor.at.bar, self._document.study
+        here = study.in_force[bar]
+        if bar != self._bar:
+            self.comment.typing.forget()
+        self._bar = bar
+        self.title.setText(words.BAR.format(number=here.number) if here.number else words.PICKUP)
+        self.about.setText(f"{pretty(here.key.name)}, {here.meter.text}")
+        self.chords.show_bar(bar, words.NO_CHORDS.format(chord=pretty(here.chord)) if here.chord
+                             else words.NO_CHORD_YET)
+        self.readings.show_bar(bar, words.NO_READINGS)
+        self.comment.typing.show(here.bar.comment)
+        self.callouts.show_bar(bar)
+
+    def _set_comment(self, text: str) -> None:
+        bar = self._bar
+        number = self._document.study.in_force[bar].number
+        self._document.edit(words.EDIT_COMMENT.format(bar=number), lambda study: edits.set_comment(study, bar, text),
+                            typing=("comment", bar))

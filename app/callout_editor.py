@@ -1,0 +1,252 @@
+"""The callouts of one bar: heading, text, and the notes they speak of."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+from typing import NamedTuple
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QValidator
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QSpinBox, QToolButton, QVBoxLayout, QWidget
+
+from app import words
+from app.cursor import Cursor
+from app.document import Document
+from app.fields import Fault, Line, Words
+from app.places import Selected
+from app.spoken import pretty
+from core.errors import BarglossError
+from core.study import Callout, Study, edits
+
+_REACH = 8  # bars that a callout may be stretched over here
+
+
+class Onset(NamedTuple):
+    """A place in the study where something begins. bar: index."""
+
+    bar: int
+    at: Fraction
+
+
+def onsets(study: Study, first: int, last: int) -> list[Onset]:
+    """Every onset of the bars from index `first` to `last`, in order."""
+    return [Onset(bar, at) for bar in range(first, min(last + 1, len(study.bars))) for at in sorted(study.bars[bar].onsets)]
+
+
+def place_name(study: Study, onset: Onset) -> str:
+    """`7.3 E♭4`: bar, which of its onsets, and the note or rest that begins there."""
+    bar = study.bars[onset.bar]
+    event = next((one for one in bar.events if one.onset == onset.at and not one.grace), None)
+    what = "/".join(pretty(note.pitch.name) for note in event.notes) if event and event.notes else words.REST
+    number = sorted(bar.onsets).index(onset.at) + 1
+    return words.PLACE_NAME.format(bar=study.in_force[onset.bar].number, number=number, what=what)
+
+
+def ends_of(bar: int, callout: Callout) -> tuple[Onset, Onset]:
+    return Onset(bar, callout.start), Onset(bar + callout.bars_on, callout.stop)
+
+
+def selected_ends(study: Study, at: Selected) -> tuple[Onset, Onset]:
+    """What a callout about the selection speaks of: its notes, or the whole bar."""
+    if at.span is None:
+        own = sorted(study.bars[at.bar].onsets)
+        return Onset(at.bar, own[0]), Onset(at.bar, own[-1])
+    first, last = (Onset(place.bar, study.event_at(place).onset) for place in at.span)
+    return first, last
+
+
+def with_ends(study: Study, bar: int, index: int, ends: tuple[Onset, Onset]) -> Study:
+    """The study with a callout on other notes; it moves to the bar of the first of them."""
+    first, last = ends
+    last = max(first, last)
+    old = study.bars[bar].callouts[index]
+    new = replace(old, start=first.at, stop=last.at, bars_on=last.bar - first.bar)
+    if first.bar == bar:
+        return edits.replace_callout(study, bar, index, new)
+    return edits.add_callout(edits.remove_callout(study, bar, index), first.bar, new)
+
+
+class OnsetSpin(QSpinBox):
+    """Steps through onsets. The list may grow; value is an index into it."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.setAccessibleName(name)
+        self.setToolTip(name)
+        self.lineEdit().setReadOnly(True)
+        self._names: list[str] = []
+
+    def show(self, names: list[str], index: int) -> None:  # type: ignore[override]
+        """Show the name at an index of these."""
+        self._names = names
+        self.blockSignals(True)
+        self.setRange(0, len(names) - 1)
+        self.setValue(index)
+        self.lineEdit().setText(names[index])
+        self.blockSignals(False)
+
+    def textFromValue(self, value: int) -> str:  # noqa: N802
+        return self._names[value] if value < len(self._names) else ""
+
+    def valueFromText(self, text: str) -> int:  # noqa: N802
+        return self._names.index(text) if text in self._names else self.value()
+
+    def validate(self, text: str, at: int) -> tuple[QValidator.State, str, int]:
+        return QValidator.State.Acceptable, text, at
+
+
+class _Card(QWidget):
+    """One callout."""
+
+    removed = Signal()
+    worded = Signal()
+    stretched = Signal()
+    chosen = Signal()
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        name = words.CALLOUT.format(number=number)
+        self.setObjectName("card")
+        self.heading = Line(f"{name}: {words.HEADING}", words.HEADING, words.TOKENS_TIP)
+        self.text = Words(f"{name}: {words.TEXT}", words.TEXT, words.TOKENS_TIP, (2, 6))
+        self.first, self.last = OnsetSpin(words.FROM_NAME), OnsetSpin(words.TO_NAME)
+        self.use = QPushButton(words.USE_NOTES, toolTip=words.USE_NOTES_TIP)
+        self.use.setFlat(True)
+        self.remove = QToolButton(text="×", toolTip=words.REMOVE, accessibleName=f"{words.REMOVE}: {name}")
+        self.remove.setAutoRaise(True)
+        self.fault = Fault()
+        top = QHBoxLayout()
+        top.addWidget(self.heading, 1)
+        top.addWidget(self.remove)
+        grid = QGridLayout()
+        grid.addWidget(QLabel(words.FROM), 0, 0)
+        grid.addWidget(self.first, 0, 1)
+        grid.addWidget(QLabel(words.TO), 0, 2)
+        grid.addWidget(self.last, 0, 3)
+        grid.setColumnStretch(1, 1)
+        grid.setColumnStretch(3, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 8)
+        column.setSpacing(4)
+        column.addLayout(top)
+        column.addWidget(self.text)
+        column.addLayout(grid)
+        foot = QHBoxLayout()
+        foot.addStretch(1)
+        foot.addWidget(self.use)
+        column.addLayout(foot)
+        column.addWidget(self.fault)
+        self.remove.clicked.connect(self.removed)
+        self.use.clicked.connect(self.chosen)
+        for field in (self.heading, self.text):
+            field.typing.typed.connect(lambda _: self.worded.emit())
+        for spin in (self.first, self.last):
+            spin.valueChanged.connect(lambda _: self.stretched.emit())
+
+
+class CalloutEditor(QWidget):
+    """The callouts of the bar shown."""
+
+    def __init__(self, document: Document, cursor: Cursor) -> None:
+        super().__init__()
+        self._document, self._cursor, self._bar = document, cursor, 0
+        self._cards: list[_Card] = []
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(4)
+        self.add = QPushButton(words.ADD_CALLOUT, toolTip=words.USE_NOTES_TIP)
+        self.add.setFlat(True)
+        self.add.clicked.connect(self._add)
+        foot = QHBoxLayout()
+        foot.setContentsMargins(0, 0, 0, 0)
+        foot.addStretch(1)
+        foot.addWidget(self.add)
+        self._column.addLayout(foot)
+
+    def show_bar(self, bar: int) -> None:
+        study = self._document.study
+        callouts = study.bars[bar].callouts
+        while len(self._cards) < len(callouts):
+            self._cards.append(self._made(len(self._cards)))
+        for index, card in enumerate(self._cards):
+            if bar != self._bar or index >= len(callouts):
+                card.heading.typing.forget()
+                card.text.typing.forget()
+                card.fault.tell("")
+            card.setVisible(index < len(callouts))
+            if index < len(callouts):
+                self._show(card, bar, callouts[index])
+        self._bar = bar
+
+    def _show(self, card: _Card, bar: int, callout: Callout) -> None:
+        study = self._document.study
+        card.heading.typing.show(callout.heading)
+        card.text.typing.show(callout.text)
+        first, last = ends_of(bar, callout)
+        own, later = self._choices(bar, callout)
+        card.first.show([place_name(study, one) for one in own], own.index(first))
+        card.last.show([place_name(study, one) for one in later], later.index(last))
+
+    def _choices(self, bar: int, callout: Callout) -> tuple[list[Onset], list[Onset]]:
+        """Where it may begin: in its bar; and end: from there on."""
+        study = self._document.study
+        later = onsets(study, bar, bar + max(_REACH, callout.bars_on))
+        return onsets(study, bar, bar), [one for one in later if one >= (bar, callout.start)]
+
+    def settle(self) -> None:
+        for card in self._cards:
+            card.heading.typing.settle()
+            card.text.typing.settle()
+
+    def _made(self, index: int) -> _Card:
+        card = _Card(index + 1)
+        card.removed.connect(lambda: self._edit(card, words.REMOVE_CALLOUT, lambda study, bar: edits.remove_callout(
+            study, bar, index)))
+        card.worded.connect(lambda: self._word(card, index))
+        card.stretched.connect(lambda: self._stretch(card, index))
+        card.chosen.connect(lambda: self._use_selected(card, index))
+        for field in (card.heading, card.text):
+            field.typing.settled.connect(lambda _: self._document.rest())
+        self._column.insertWidget(index, card)
+        return card
+
+    def _word(self, card: _Card, index: int) -> None:
+        heading, text = card.heading.typing.text, card.text.typing.text
+        self._edit(card, words.EDIT_CALLOUT, lambda study, bar: edits.replace_callout(
+            study, bar, index, replace(study.bars[bar].callouts[index], heading=heading, text=text)),
+            typing=("callout", self._bar, index))
+
+    def _stretch(self, card: _Card, index: int) -> None:
+        callout = self._document.study.bars[self._bar].callouts[index]
+        own, later = self._choices(self._bar, callout)
+        ends = own[card.first.value()], later[card.last.value()]
+        self._edit(card, words.EDIT_CALLOUT_NOTES, lambda study, bar: with_ends(study, bar, index, ends))
+
+    def _use_selected(self, card: _Card, index: int) -> None:
+        ends = selected_ends(self._document.study, self._cursor.at)
+        self._edit(card, words.EDIT_CALLOUT_NOTES, lambda study, bar: with_ends(study, bar, index, ends))
+
+    def _add(self) -> None:
+        study = self._document.study
+        first, last = selected_ends(study, self._cursor.at)
+        count = len(study.bars[first.bar].callouts)
+        callout = Callout(first.at, last.at, last.bar - first.bar, words.NEW_CALLOUT)
+        card = self._cards[count] if count < len(self._cards) else None
+        self._edit(card, words.NEW_CALLOUT_EDIT, lambda study, _: edits.add_callout(study, first.bar, callout))
+        if first.bar == self._bar and len(self._document.study.bars[first.bar].callouts) > count:
+            self._cards[count].heading.setFocus()
+            self._cards[count].heading.selectAll()
+
+    def _edit(self, card: _Card | None, name: str, change: Callable[[Study, int], Study], typing: object = None) -> None:
+        bar = self._bar
+        number = self._document.study.in_force[bar].number
+        try:
+            self._document.edit(name.format(bar=number), lambda study: change(study, bar), typing)
+        except BarglossError as error:
+            if card is not None:
+                card.fault.tell(error.what)
+            return
+        if card is not None:
+            card.fault.tell("")

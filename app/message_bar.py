@@ -1,0 +1,44 @@
+"""One line to the person, inside the window, until it is closed or the next one comes."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAccessible, QAccessibleEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton
+
+from app import words
+
+
+class MessageBar(QFrame):
+    """Hidden while there is nothing to say."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("message")
+        self.label = QLabel(wordWrap=True)
+        self.label.setTextFormat(Qt.TextFormat.PlainText)
+        self.label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.close_button = QToolButton(text="×", toolTip=words.CLOSE_MESSAGE, accessibleName=words.CLOSE_MESSAGE)
+        self.close_button.setAutoRaise(True)
+        self.close_button.clicked.connect(self.hide)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(14, 6, 8, 6)
+        row.addWidget(self.label, 1)
+        row.addWidget(self.close_button, 0, Qt.AlignmentFlag.AlignTop)
+        self.hide()
+
+    def fault(self, what: str) -> None:
+        """Say what went wrong and what to do."""
+        self._say(what, "fault")
+
+    def news(self, what: str) -> None:
+        """Say what was done."""
+        self._say(what, "news")
+
+    def _say(self, what: str, kind: str) -> None:
+        self.label.setText(what)
+        self.setProperty("kind", kind)
+        self.style().polish(self)
+        self.show()
+        self.setAccessibleName(what)
+        QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.Alert))

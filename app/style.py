@@ -1,0 +1,31 @@
+"""How the window's own parts look: quiet, and as the system's palette has it, by day and by night."""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QPalette
+
+
+def style_sheet(palette: QPalette) -> str:
+    """For the whole window. The few colours: vermilion for a fault, blue for news (Okabe & Ito), both on a wash."""
+    text, back = palette.color(QPalette.ColorRole.WindowText), palette.color(QPalette.ColorRole.Window)
+    is_dark = back.lightness() < 128
+    quiet = "#b4b4b4" if is_dark else "#595959"
+    line = "#5a5a5a" if is_dark else "#c9c9c9"
+    fault, fault_back = ("#ffb899", "#4a2a1a") if is_dark else ("#8a3500", "#fdeee4")
+    news_back = "#16344a" if is_dark else "#e6f1f9"
+    return f"""
+        QLabel#title {{ font-size: 15pt; font-weight: 600; }}
+        QLabel#heading {{ font-weight: 600; }}
+        QLabel#quiet {{ color: {quiet}; }}
+        QLabel#fault {{ color: {fault}; }}
+        QFrame#message {{ border: 0; border-bottom: 1px solid {line}; }}
+        QFrame#message[kind="fault"] {{ background: {fault_back}; }}
+        QFrame#message[kind="fault"] QLabel {{ color: {fault}; font-weight: 600; }}
+        QFrame#message[kind="news"] {{ background: {news_back}; }}
+        QFrame#notepanel {{ border: 0; border-top: 1px solid {line}; }}
+        QWidget#side {{ border-left: 1px solid {line}; }}
+        QToolBar {{ border: 0; border-bottom: 1px solid {line}; padding: 3px 8px; spacing: 4px; }}
+        QStatusBar {{ border-top: 1px solid {line}; }}
+        QStatusBar::item {{ border: 0; }}
+        QStatusBar QLabel {{ padding: 2px 6px; color: {text.name()}; }}
+    """
