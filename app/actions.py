@@ -121,7 +121,7 @@ def _action(menu: QMenu, name: str, do: Callable[[], object], keys: _Keys = ()) 
     for key in keys:
         sequences += QKeySequence.keyBindings(key) if isinstance(key, QKeySequence.StandardKey) else [QKeySequence(key)]
     action.setShortcuts(list(dict.fromkeys(sequences)))
-    action.triggered.connect(lambda: do())
+    action.triggered.connect(lambda _checked: do())
     menu.addAction(action)
     return action
 

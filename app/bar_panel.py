@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app import words
 from app.callout_editor import CalloutEditor
@@ -51,12 +51,19 @@ class BarPanel(QScrollArea):
         head.addStretch(1)
         head.addWidget(self.about)
         column.addLayout(head)
-        for name, widget in ((words.CHORDS, self.chords), (words.READINGS, self.readings),
-                             (words.COMMENT, self.comment), (words.CALLOUTS, self.callouts)):
+        parts: list[tuple[str, QWidget, QPushButton | None]] = [
+            (words.CHORDS, self.chords, self.chords.add), (words.READINGS, self.readings, self.readings.add),
+            (words.COMMENT, self.comment, None), (words.CALLOUTS, self.callouts, self.callouts.add)]
+        for name, widget, add in parts:
             label = QLabel(name)
             label.setObjectName("heading")
+            line = QHBoxLayout()
+            line.addWidget(label)
+            line.addStretch(1)
+            if add is not None:
+                line.addWidget(add)
             column.addSpacing(6)
-            column.addWidget(label)
+            column.addLayout(line)
             column.addWidget(widget)
         column.addStretch(1)
         self.setWidget(inside)
@@ -69,6 +76,15 @@ class BarPanel(QScrollArea):
         """Keep what was typed; tell what cannot be kept."""
         for part in (self.chords, self.readings, self.comment.typing, self.callouts):
             part.settle()
+
+    def enter(self, kind: str, index: int) -> None:
+        """Put the caret where that kind of ink is written: a chord symbol, a callout, else the comment."""
+        if kind == "chord":
+            self.chords.enter(index)
+        elif kind == "callout":
+            self.callouts.enter(index)
+        else:
+            self.comment.setFocus()
 
     def refresh(self) -> None:
         bar, study = self._cursor.at.bar, self._document.study

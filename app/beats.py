@@ -20,7 +20,7 @@ def beat_text(offset: Fraction, here: InForce) -> str:
 def read_beat(text: str, here: InForce) -> Fraction:
     """The offset in quarters of `3`, `2 1/2` or `2.5`. Raises BarglossError."""
     found = _BEAT.fullmatch(text.strip())
-    if found is None or found[3] is not None and int(found[3]) == 0:
+    if found is None or found[3] in {"0", "00", "000"}:
         raise BarglossError(f"{text!r} is no beat; count from 1, as in 3 or 2 1/2")
     if found[4] is not None:
         beat = Fraction(found[4].replace(",", "."))

@@ -16,10 +16,11 @@ from app.cursor import Cursor
 from app.document import Document
 from app.fields import Fault, Line, Words
 from app.places import Selected
-from app.spoken import pretty
+from app.spoken import pretty, sounding_number
 from core.errors import BarglossError
 from core.study import Callout, Study, edits
 
+_Change = Callable[[Study, int], Study]
 _REACH = 8  # bars that a callout may be stretched over here
 
 
@@ -32,16 +33,18 @@ class Onset(NamedTuple):
 
 def onsets(study: Study, first: int, last: int) -> list[Onset]:
     """Every onset of the bars from index `first` to `last`, in order."""
-    return [Onset(bar, at) for bar in range(first, min(last + 1, len(study.bars))) for at in sorted(study.bars[bar].onsets)]
+    bars = range(first, min(last + 1, len(study.bars)))
+    return [Onset(bar, at) for bar in bars for at in sorted(study.bars[bar].onsets)]
 
 
 def place_name(study: Study, onset: Onset) -> str:
-    """`7.3 E♭4`: bar, which of its onsets, and the note or rest that begins there."""
-    bar = study.bars[onset.bar]
-    event = next((one for one in bar.events if one.onset == onset.at and not one.grace), None)
-    what = "/".join(pretty(note.pitch.name) for note in event.notes) if event and event.notes else words.REST
-    number = sorted(bar.onsets).index(onset.at) + 1
-    return words.PLACE_NAME.format(bar=study.in_force[onset.bar].number, number=number, what=what)
+    """`bar 7, note 3 (E♭4)`, `bar 7, rest`: what begins there."""
+    bar, number = study.bars[onset.bar], study.in_force[onset.bar].number
+    at = next((index for index, event in enumerate(bar.events) if event.onset == onset.at and not event.grace), None)
+    if at is None or bar.events[at].is_rest:
+        return words.REST_PLACE.format(bar=number)
+    pitches = "/".join(pretty(note.pitch.name) for note in bar.events[at].notes)
+    return words.NOTE_PLACE.format(bar=number, number=sounding_number(bar, at), pitch=pitches)
 
 
 def ends_of(bar: int, callout: Callout) -> tuple[Onset, Onset]:
@@ -73,10 +76,11 @@ class OnsetSpin(QSpinBox):
 
     def __init__(self, name: str) -> None:
         super().__init__()
+        self._names: list[str] = []
         self.setAccessibleName(name)
         self.setToolTip(name)
         self.lineEdit().setReadOnly(True)
-        self._names: list[str] = []
+        self.setMinimumHeight(self.sizeHint().height())
 
     def show(self, names: list[str], index: int) -> None:  # type: ignore[override]
         """Show the name at an index of these."""
@@ -123,20 +127,16 @@ class _Card(QWidget):
         grid = QGridLayout()
         grid.addWidget(QLabel(words.FROM), 0, 0)
         grid.addWidget(self.first, 0, 1)
-        grid.addWidget(QLabel(words.TO), 0, 2)
-        grid.addWidget(self.last, 0, 3)
+        grid.addWidget(self.use, 0, 2)
+        grid.addWidget(QLabel(words.TO), 1, 0)
+        grid.addWidget(self.last, 1, 1)
         grid.setColumnStretch(1, 1)
-        grid.setColumnStretch(3, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 8)
         column.setSpacing(4)
         column.addLayout(top)
         column.addWidget(self.text)
         column.addLayout(grid)
-        foot = QHBoxLayout()
-        foot.addStretch(1)
-        foot.addWidget(self.use)
-        column.addLayout(foot)
         column.addWidget(self.fault)
         self.remove.clicked.connect(self.removed)
         self.use.clicked.connect(self.chosen)
@@ -147,7 +147,7 @@ class _Card(QWidget):
 
 
 class CalloutEditor(QWidget):
-    """The callouts of the bar shown."""
+    """The callouts of the bar shown. add: its button, for whoever places the editor."""
 
     def __init__(self, document: Document, cursor: Cursor) -> None:
         super().__init__()
@@ -159,11 +159,6 @@ class CalloutEditor(QWidget):
         self.add = QPushButton(words.ADD_CALLOUT, toolTip=words.USE_NOTES_TIP)
         self.add.setFlat(True)
         self.add.clicked.connect(self._add)
-        foot = QHBoxLayout()
-        foot.setContentsMargins(0, 0, 0, 0)
-        foot.addStretch(1)
-        foot.addWidget(self.add)
-        self._column.addLayout(foot)
 
     def show_bar(self, bar: int) -> None:
         study = self._document.study
@@ -194,6 +189,10 @@ class CalloutEditor(QWidget):
         study = self._document.study
         later = onsets(study, bar, bar + max(_REACH, callout.bars_on))
         return onsets(study, bar, bar), [one for one in later if one >= (bar, callout.start)]
+
+    def enter(self, index: int) -> None:
+        """Put the caret into the text of a callout of the bar."""
+        self._cards[index].text.setFocus()
 
     def settle(self) -> None:
         for card in self._cards:
@@ -239,7 +238,7 @@ class CalloutEditor(QWidget):
             self._cards[count].heading.setFocus()
             self._cards[count].heading.selectAll()
 
-    def _edit(self, card: _Card | None, name: str, change: Callable[[Study, int], Study], typing: object = None) -> None:
+    def _edit(self, card: _Card | None, name: str, change: _Change, typing: object = None) -> None:
         bar = self._bar
         number = self._document.study.in_force[bar].number
         try:

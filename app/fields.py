@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QLabel, QLineEdit, QPlainTextEdit
@@ -119,8 +121,10 @@ class Words(QPlainTextEdit):
     def _fit(self) -> None:
         least, most = self._lines
         rows = min(max(int(self.document().size().height()), least), most)
+        first = self.document().firstBlock()
+        line = self.blockBoundingRect(first).height() / max(1, first.layout().lineCount())
         margins = 2 * (self.document().documentMargin() + self.frameWidth())
-        self.setFixedHeight(round(rows * self.fontMetrics().lineSpacing() + margins))
+        self.setFixedHeight(ceil(rows * max(line, self.fontMetrics().lineSpacing()) + margins) + 1)
 
 
 class Fault(QLabel):

@@ -108,7 +108,10 @@ class _Row(QWidget):
 
 
 class MarksEditor(QWidget):
-    """The marks of one kind in the bar shown. lost: what was typed and could not be kept, and why."""
+    """The marks of one kind in the bar shown. lost: what was typed and could not be kept, and why.
+
+    add: its button, for whoever places the editor.
+    """
 
     lost = Signal(str)
 
@@ -126,12 +129,7 @@ class MarksEditor(QWidget):
         self.add = QPushButton(kind.add)
         self.add.setFlat(True)
         self.add.clicked.connect(self._add)
-        foot = QHBoxLayout()
-        foot.setContentsMargins(0, 0, 0, 0)
-        foot.addWidget(self.none, 1)
-        foot.addStretch(0)
-        foot.addWidget(self.add)
-        self._column.addLayout(foot)
+        self._column.addWidget(self.none)
 
     def show_bar(self, bar: int, none: str) -> None:
         """Show this bar's marks. none: what to say where there are none."""
@@ -150,7 +148,15 @@ class MarksEditor(QWidget):
             row.setVisible(index < len(marks) + self._new)
             if index < len(marks):
                 row.show_mark(marks[index], here)
-        self.none.setText("" if marks or self._new else none)
+        self.none.setText(none)
+        self.none.setVisible(not marks and not self._new)
+
+    def enter(self, index: int) -> None:
+        """Put the caret into the symbol at this place of the bar's list, or into a new one."""
+        if index < len(self._rows) and not self._rows[index].isHidden():
+            self._rows[index].symbol.setFocus()
+        else:
+            self._add()
 
     def settle(self) -> None:
         """Keep what was typed; tell what cannot be kept."""

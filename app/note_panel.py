@@ -68,25 +68,19 @@ class NotePanel(QWidget):
         grid.addWidget(self.title, 0, 0, 1, 4)
         grid.addWidget(QLabel(words.DEGREE_SHOWN), 1, 0, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(self.found, 1, 1, 1, 3)
-        fields: list[tuple[str, QWidget, int, int]] = [
-            (words.STRING, self.string, 2, 0), (words.OWN_DEGREE, self.degree, 2, 2),
-            (words.FINGER, self.finger, 3, 0), (words.STROKE, self.stroke, 3, 2)]
-        for name, field, row, column in fields:
+        fields: list[tuple[str, QWidget, tuple[int, int, int]]] = [
+            (words.OWN_DEGREE, self.degree, (2, 0, 1)), (words.STROKE, self.stroke, (2, 2, 1)),
+            (words.STRING, self.string, (3, 0, 3)), (words.FINGER, self.finger, (4, 0, 3)),
+            (words.REMARK, self.remark, (5, 0, 3))]
+        for name, field, (row, column, width) in fields:
             label = QLabel(name)
             label.setBuddy(field)
             field.setAccessibleName(name)
             grid.addWidget(label, row, column)
-            grid.addWidget(field, row, column + 1)
-        label = QLabel(words.REMARK)
-        label.setBuddy(self.remark)
-        grid.addWidget(label, 4, 0)
-        grid.addWidget(self.remark, 4, 1, 1, 3)
-        grid.addWidget(self.fault, 5, 0, 1, 4)
-        for column in (1, 3):
-            grid.setColumnStretch(column, 1)
-        for combo in (self.string, self.finger, self.stroke):
-            combo.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-            combo.setMinimumContentsLength(8)
+            grid.addWidget(field, row, column + 1, 1, width)
+        grid.addWidget(self.fault, 6, 0, 1, 4)
+        grid.setColumnStretch(1, 2)
+        grid.setColumnStretch(3, 3)
 
     def settle(self) -> None:
         """Keep what was typed."""

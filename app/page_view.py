@@ -34,7 +34,10 @@ from app.places import (
     note_after,
     note_before,
     note_spots,
+    rows_spot,
     system_of,
+    tag_at,
+    words_spots,
 )
 from app.spoken import spoken_bar, spoken_note
 from app.tiles import Tiles
@@ -57,8 +60,9 @@ class PageView(QAbstractScrollArea):
     """Shows a document's pages and moves its cursor. zoomed: with the new zoom."""
 
     zoomed = Signal(float)
-    entered = Signal()
-    """The person wants to write about what is selected."""
+    entered = Signal(str, int)
+    """The person wants to write about what is selected: the kind of ink gone into ("" for none), and its place in
+    the bar's list of such."""
 
     def __init__(self, document: Document, cursor: Cursor, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -112,13 +116,17 @@ class PageView(QAbstractScrollArea):
         left, top, right, bottom = (edge * self._pixels for edge in spot.box)
         return QRectF(left, top, right - left, bottom - top).translated(QPointF(corner))
 
-    def selected_at(self, where: QPointF) -> Selected | None:
-        """What a click there would select."""
+    def _point_of(self, where: QPointF) -> tuple[int, float, float] | None:
+        """Page by index, and the point of it in points, that lies there on the viewport."""
         for page, rect in enumerate(self._page_rects()):
             if rect.contains(where.toPoint()):
-                x, y = ((where.x() - rect.x()) / self._pixels, (where.y() - rect.y()) / self._pixels)
-                return at_point(self._document.layout, page, x, y)
+                return page, (where.x() - rect.x()) / self._pixels, (where.y() - rect.y()) / self._pixels
         return None
+
+    def selected_at(self, where: QPointF) -> Selected | None:
+        """What a click there would select."""
+        point = self._point_of(where)
+        return None if point is None else at_point(self._document.layout, *point)
 
     # Zooming and scrolling
 
@@ -247,8 +255,10 @@ class PageView(QAbstractScrollArea):
         layout, at = self._document.layout, self._cursor.at
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Multiply)
-        bar = self.on_screen(bar_spot(layout, at.bar)).adjusted(-2, -3, 2, 3)
+        bar = self.on_screen(rows_spot(layout, at.bar)).adjusted(0, -3, 0, 3)
         painter.fillRect(bar, _BAR_WASH)
+        for spot in words_spots(layout, at.bar):
+            painter.fillRect(self.on_screen(spot).adjusted(-3, -3, 3, 3), _BAR_WASH)
         span = at.span
         chosen = [] if span is None else [
             head for head in heads(layout.study, range(span[0].bar, span[1].bar + 1)) if span[0] <= head <= span[1]]
@@ -290,8 +300,10 @@ class PageView(QAbstractScrollArea):
         return None
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802
-        if self.selected_at(event.position()) is not None:
-            self.entered.emit()
+        point = self._point_of(event.position())
+        if point is not None and at_point(self._document.layout, *point) is not None:
+            tag = tag_at(self._document.layout, *point)
+            self.entered.emit(tag.kind if tag else "", tag.event if tag else 0)
 
     def _stretch(self, until: NotePlace | None) -> None:
         at = self._cursor.at
@@ -305,7 +317,7 @@ class PageView(QAbstractScrollArea):
             return self._stretch((note_after if key == _Key.Key_Right else note_before)(
                 self._document.study, self._cursor.at))
         if key in (_Key.Key_Return, _Key.Key_Enter) and not held:
-            return self.entered.emit()
+            return self.entered.emit("", 0)
         to = self._where(key, bool(held & _Held.ControlModifier))
         if to is None or held & ~_Held.ControlModifier:
             return super().keyPressEvent(event)

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from core.engraving.boxes import Box, find, tagged_boxes
+from core.engraving.boxes import Box, find, mark_box, tagged_boxes
+from core.engraving.drawing import Frame, Placed, Tag
 from core.handout import Layout, PlacedSystem
 from core.study import NotePlace, Study
 
 _OF_A_NOTE = ("note", "tab", "degree")
+_WORDS = ("callout", "comment")
 
 
 class Selected(NamedTuple):
@@ -116,6 +118,35 @@ def bar_spot(layout: Layout, bar: int) -> Spot:
                                  system.y + system.ink.bottom * template.space))
 
 
+def rows_spot(layout: Layout, bar: int) -> Spot:
+    """The bar's rows of music alone, as deep as the deepest of its system."""
+    system, whole = system_of(layout, bar), bar_spot(layout, bar)
+    font = layout.template.style.music
+    own = [placed for placed in layout.pages.pages[system.page].placed
+           if placed.bar is not None and system.bars.first <= placed.bar < system.bars.end]
+    bottoms = [_on_page(placed, box).bottom for placed in own
+               for box, tag in tagged_boxes(placed.drawing, font) if tag.kind not in _WORDS]
+    return Spot(system.page, whole.box._replace(bottom=max(bottoms, default=whole.box.bottom)))
+
+
+def words_spots(layout: Layout, bar: int) -> list[Spot]:
+    """A spot for each callout of the bar and one for its comment."""
+    page, font = system_of(layout, bar).page, layout.template.style.music
+    found: dict[tuple[str, int], Box] = {}
+    for placed in layout.pages.pages[page].placed:
+        for mark in placed.drawing.marks if placed.bar == bar else ():
+            tag = mark.tag
+            if tag is not None and (tag.kind == "comment" or (tag.kind == "callout" and isinstance(mark, Frame))):
+                box = _on_page(placed, mark_box(mark, font))
+                found[tag.kind, tag.event] = _union(found.get((tag.kind, tag.event), box), box)
+    return [Spot(page, box, kind) for (kind, _), box in found.items()]
+
+
+def _on_page(placed: Placed, box: Box) -> Box:
+    return Box(placed.x + box.left * placed.scale, placed.y + box.top * placed.scale,
+               placed.x + box.right * placed.scale, placed.y + box.bottom * placed.scale)
+
+
 def note_spots(layout: Layout, place: NotePlace) -> list[Spot]:
     """One spot for its ink on the staff (first), on the tab and in the degree row, where there is any."""
     page = system_of(layout, place.bar).page
@@ -125,8 +156,7 @@ def note_spots(layout: Layout, place: NotePlace) -> list[Spot]:
             continue
         for box, tag in tagged_boxes(placed.drawing, font):
             if tag.kind in _OF_A_NOTE and (tag.event, tag.note) == place[1:]:
-                on_page = Box(placed.x + box.left * placed.scale, placed.y + box.top * placed.scale,
-                              placed.x + box.right * placed.scale, placed.y + box.bottom * placed.scale)
+                on_page = _on_page(placed, box)
                 found[tag.kind] = _union(found.get(tag.kind, on_page), on_page)
     return [Spot(page, found[kind], kind) for kind in _OF_A_NOTE if kind in found]
 
@@ -134,6 +164,12 @@ def note_spots(layout: Layout, place: NotePlace) -> list[Spot]:
 def _union(one: Box, other: Box) -> Box:
     return Box(min(one.left, other.left), min(one.top, other.top),
                max(one.right, other.right), max(one.bottom, other.bottom))
+
+
+def tag_at(layout: Layout, page: int, x: float, y: float) -> Tag | None:
+    """What the ink at a point of a page stands for."""
+    hit = find(layout.pages.pages[page], x, y, layout.template.style.music)
+    return hit.tag if hit is not None and hit.placed.bar is not None else None
 
 
 def at_point(layout: Layout, page: int, x: float, y: float) -> Selected | None:

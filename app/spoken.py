@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from app.words import ACCIDENTALS, ORDINALS, SPOKEN_BAR, SPOKEN_NOTE, UNPLAYABLE
+from app.words import (
+    ACCIDENTALS,
+    ORDINALS,
+    SIGN_NAMES,
+    SPOKEN_BAR,
+    SPOKEN_DEGREE,
+    SPOKEN_GRIP,
+    SPOKEN_NOTE,
+    UNPLAYABLE,
+)
 from core.guitar import Fingered
 from core.handout import Layout
 from core.line import ChordSpan, NoteAnalysis, shown_degree
-from core.study import NotePlace, Pitch
-
-_NAMES = {-3: "triple flat", -2: "double flat", -1: "flat", 1: "sharp", 2: "double sharp", 3: "triple sharp"}
+from core.study import Bar, NotePlace, Pitch
 
 
 def pretty(text: str) -> str:
@@ -21,19 +28,24 @@ def pretty(text: str) -> str:
 
 def spoken_pitch(pitch: Pitch) -> str:
     """`B flat 4`."""
-    return " ".join([pitch.step, *([_NAMES[pitch.alter]] if pitch.alter else []), str(pitch.octave)])
+    return " ".join([pitch.step, *([SIGN_NAMES[pitch.alter]] if pitch.alter else []), str(pitch.octave)])
 
 
 def spoken_degree(degree: str) -> str:
     """`flat 7`, `double flat 7`; what is no degree as it stands."""
     figure = degree.lstrip("b#")
     alter = degree.count("#") - degree.count("b")
-    return f"{_NAMES[alter]} {figure}" if figure.isdigit() and alter in _NAMES else degree
+    return f"{SIGN_NAMES[alter]} {figure}" if figure.isdigit() and alter in SIGN_NAMES else degree
 
 
 def note_number(layout: Layout, place: NotePlace) -> int:
     """Which of its bar's sounding events a note is, from 1."""
-    return sum(bool(event.notes) for event in layout.study.bars[place.bar].events[:place.event]) + 1
+    return sounding_number(layout.study.bars[place.bar], place.event)
+
+
+def sounding_number(bar: Bar, event: int) -> int:
+    """Which of the bar's sounding events the one at this index is, from 1."""
+    return sum(not one.is_rest for one in bar.events[:event]) + 1
 
 
 def found_of(layout: Layout, place: NotePlace) -> NoteAnalysis:
@@ -64,8 +76,9 @@ def spoken_bar(layout: Layout, bar: int) -> str:
 def spoken_note(layout: Layout, place: NotePlace) -> str:
     """`bar 7, third note, B flat 4, degree flat 7, string 2 fret 11`."""
     number, grip, degree = note_number(layout, place), grip_of(layout, place), degree_of(layout, place)
-    where = f"string {grip.string} fret {grip.fret}" if grip else UNPLAYABLE
+    where = SPOKEN_GRIP.format(string=grip.string, fret=grip.fret) if grip else UNPLAYABLE
     ordinal = ORDINALS[number - 1] if number <= len(ORDINALS) else str(number)
     parts = [spoken_bar(layout, place.bar), SPOKEN_NOTE.format(ordinal=ordinal),
-             spoken_pitch(layout.study.note_at(place).pitch), f"degree {spoken_degree(degree)}" if degree else "", where]
+             spoken_pitch(layout.study.note_at(place).pitch),
+             SPOKEN_DEGREE.format(degree=spoken_degree(degree)) if degree else "", where]
     return ", ".join(filter(None, parts))

@@ -12,12 +12,16 @@ def style_sheet(palette: QPalette) -> str:
     quiet = "#b4b4b4" if is_dark else "#595959"
     line = "#5a5a5a" if is_dark else "#c9c9c9"
     fault, fault_back = ("#ffb899", "#4a2a1a") if is_dark else ("#8a3500", "#fdeee4")
+    link = "#7cc0ea" if is_dark else "#005a8f"
     news_back = "#16344a" if is_dark else "#e6f1f9"
     return f"""
         QLabel#title {{ font-size: 15pt; font-weight: 600; }}
         QLabel#heading {{ font-weight: 600; }}
         QLabel#quiet {{ color: {quiet}; }}
         QLabel#fault {{ color: {fault}; }}
+        QPushButton:flat {{ border: 0; padding: 2px 4px; color: {link}; }}
+        QPushButton:flat:hover, QPushButton:flat:focus {{ text-decoration: underline; }}
+        QPushButton:flat:disabled {{ color: {quiet}; text-decoration: none; }}
         QFrame#message {{ border: 0; border-bottom: 1px solid {line}; }}
         QFrame#message[kind="fault"] {{ background: {fault_back}; }}
         QFrame#message[kind="fault"] QLabel {{ color: {fault}; font-weight: 600; }}

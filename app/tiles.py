@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import ceil, floor
 
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt
@@ -10,7 +11,7 @@ from PySide6.QtGui import QPainter, QPixmap, QRegion
 
 from app.paint import PagePainter
 from core.engraving.boxes import Box, mark_box
-from core.engraving.drawing import Page, Pages, Placed
+from core.engraving.drawing import Drawing, Page, Pages, Placed
 from core.engraving.smufl import MusicFont, music_font
 
 SIDE = 512
@@ -39,11 +40,11 @@ class Tiles:
 
     def set_pages(self, pages: Pages) -> list[tuple[int, QRectF]]:
         """Go on with other pages. What has changed: page by index and rectangle in points."""
-        before, self.pages = self.pages, pages
+        before, self.pages = self.pages, _with_kept(self.pages, pages)
         if (pages.music_font, pages.colours) != (before.music_font, before.colours):
             self._painter = PagePainter(pages.music_font, pages.colours)
             before = Pages((), "", "", "", "", {})
-        changes = list(_changes(before, pages))
+        changes = list(_changes(before, self.pages))
         for index, area in changes:
             self._spoil(index, area)
         return changes
@@ -94,6 +95,30 @@ class Tiles:
 def _device(area: QRectF, scale: float) -> QRect:
     corner = QPoint(floor(area.left() * scale) - 1, floor(area.top() * scale) - 1)
     return QRect(corner, QPoint(ceil(area.right() * scale) + 1, ceil(area.bottom() * scale) + 1))
+
+
+def _with_kept(before: Pages, after: Pages) -> Pages:
+    """The new pages, with each drawing that was there before, mark for mark, as the very same object.
+
+    An edit sets its system anew, and most of what it sets comes out as it was.
+    """
+    kept = [_with_kept_drawings(old, new) for old, new in zip(before.pages, after.pages, strict=False)]
+    return replace(after, pages=(*kept, *after.pages[len(kept):]))
+
+
+def _with_kept_drawings(old: Page, new: Page) -> Page:
+    if old is new:
+        return new
+    at_place: dict[tuple[float, ...], list[Drawing]] = {}
+    for placed in old.placed:
+        at_place.setdefault((placed.x, placed.y), []).append(placed.drawing)
+
+    def same(placed: Placed) -> Placed:
+        there = at_place.get((placed.x, placed.y), ())
+        twin = next((one for one in there if one is placed.drawing or one.marks == placed.drawing.marks), placed.drawing)
+        return placed if twin is placed.drawing else placed._replace(drawing=twin)
+
+    return replace(new, placed=tuple(map(same, new.placed)))
 
 
 def _changes(before: Pages, after: Pages) -> Iterator[tuple[int, QRectF]]:

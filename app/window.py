@@ -49,7 +49,7 @@ class Window(QMainWindow):
         self._actions = actions.build(self, self, demo_titles())
         self.bar_panel.lost.connect(self.message.fault)
         self.page.zoomed.connect(self._show_zoom)
-        self.page.entered.connect(self.write_about)
+        self.page.entered.connect(self.bar_panel.enter)
         self.notices_button.clicked.connect(self.show_notices)
         document.changed.connect(self._refresh)
         self.cursor_.moved.connect(self._refresh)
@@ -235,7 +235,7 @@ class Window(QMainWindow):
             self.document.redo()
 
     def write_about(self) -> None:
-        self.bar_panel.comment.setFocus()
+        self.bar_panel.enter("", 0)
 
     def back_to_page(self) -> None:
         self.page.setFocus()

@@ -15,7 +15,7 @@ from core.files import load_study, write_whole
 from core.guitar import finger
 from core.handout import compose, load_template, png_pages, svg_pages
 from core.line import analyse
-from core.sound.mix import audio_bytes
+from core.sound import audio_bytes
 from core.study import Study
 
 

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from itertools import zip_longest
 from typing import NamedTuple
 
+from core.engraving.boxes import ARC_PEN
 from core.engraving.drawing import Arc, Tag
 from core.engraving.heads import y_of
 from core.engraving.measures import ARC_MIDDLE
@@ -88,7 +89,8 @@ def arc(start: tuple[float, float], end: tuple[float, float], height: float) -> 
     dx = (end[0] - start[0]) * 0.27
     dy = end[1] - start[1]
     side = 1 if height > 0 else -1
-    outer, inner = (height + side * ARC_MIDDLE / 2) / 0.75, (height - side * ARC_MIDDLE / 2) / 0.75
+    half = (ARC_MIDDLE - ARC_PEN) / 2  # painters add their pen
+    outer, inner = (height + side * half) / 0.75, (height - side * half) / 0.75
     near = ((start[0] + dx, start[1] + dy * 0.27 + inner), (end[0] - dx, end[1] - dy * 0.27 + inner))
     far = ((start[0] + dx, start[1] + dy * 0.27 + outer), (end[0] - dx, end[1] - dy * 0.27 + outer))
     return Arc(start, end, near, far, "ink", Tag("bar"))

@@ -31,12 +31,17 @@ def _body(parts: HouseChord, size: float, name: str) -> list[Piece]:
     if quality:
         small = size if not parts.root else size * (0.78 if quality in "△ø°+" else 0.86)
         # Raised a little, so that minus and triangle sit at the height of the figures.
-        pieces.append(Piece(quality, name, small, 0.06 * size if parts.root else 0.0))
+        pieces.append(Piece(quality, _carrying(quality, name), small, 0.06 * size if parts.root else 0.0))
     if parts.extension:
         pieces.append(Piece(parts.extension, name, size * 0.78, 0.16 * size))
     if parts.suspension:
         pieces.append(Piece(parts.suspension, name, size * 0.7, 0.06 * size))
     return pieces
+
+
+def _carrying(text: str, name: str) -> str:
+    """The face, or its upright where it lacks a sign of the text (the italics have no triangle)."""
+    return name if all(character in face(name) for character in text) else name.partition("-")[0]
 
 
 def _bass(parts: HouseChord, size: float, name: str) -> list[Piece]:

@@ -21,6 +21,7 @@ from core.harmony import parse_chord
 
 _TOKEN = re.compile(r"\{([^{}]*)\}|\*([^*\n]+)\*")
 _DEGREE = re.compile(r"^(b{1,2}|#{1,2})?(1[0-3]|[1-9])$")
+_SIGNS = {"♭": "b", "♯": "#", "♮": "n"}
 _NOTE = re.compile(r"^([A-G])(bb|b|##|#)?$")
 
 
@@ -38,10 +39,9 @@ class Line(NamedTuple):
 
 @lru_cache(maxsize=4096)
 def words_of(heading: str, text: str, style: Style) -> tuple[Word, ...]:
-    """heading in semibold, then text, as words ready to wrap. A newline is a space."""
+    """heading in semibold, then text, as words ready to wrap, light marks and tokens set. A newline is a space."""
     regular, size = style.words, style.word_size
-    words = [_plain(word, f"{regular}-semibold", size, style) for word in _split(heading)]
-    at = 0
+    words: list[Word] = []
     run: list[Piece] = []
 
     def add(pieces: Iterable[Piece]) -> None:
@@ -56,36 +56,39 @@ def words_of(heading: str, text: str, style: Style) -> tuple[Word, ...]:
         for index, part in enumerate(re.split(r"\s+", plain)):
             if index:
                 close()
-            if part:
-                add([Piece(part, name, size)])
+            add(_with_signs(part, name, size))
 
-    for match in _TOKEN.finditer(text):
-        flow(text[at : match.start()], regular)
-        if match[1] is not None:
-            for index, pieces in enumerate(_token(match[1], style)):
-                if index:
-                    close()
-                add(pieces)
-        else:
-            flow(match[2], f"{regular}-italic")
-        at = match.end()
-    flow(text[at:], regular)
-    close()
+    for part, name in ((heading, f"{regular}-semibold"), (text, regular)):
+        at = 0
+        for match in _TOKEN.finditer(part):
+            flow(part[at : match.start()], name)
+            if match[1] is not None:
+                for index, pieces in enumerate(_token(match[1], style, name)):
+                    if index:
+                        close()
+                    add(pieces)
+            else:
+                flow(match[2], f"{regular}-italic")
+            at = match.end()
+        flow(part[at:], name)
+        close()
     return tuple(words)
 
 
-def _split(text: str) -> list[str]:
-    return text.split()
+def _with_signs(text: str, name: str, size: float) -> list[Piece]:
+    """Plain text, with the accidentals that no text face carries set from the music font."""
+    pieces = []
+    for part in re.split("([♭♯♮])", text):
+        if part in _SIGNS:
+            pieces.append(sign(_SIGNS[part], size))
+        elif part:
+            pieces.append(Piece(part, name, size))
+    return pieces
 
 
-def _plain(word: str, name: str, size: float, style: Style) -> Word:
-    pieces = (Piece(word, name, size),)
-    return Word(pieces, width_of(pieces, style.music))
-
-
-def _token(token: str, style: Style) -> list[list[Piece]]:
+def _token(token: str, style: Style, name: str) -> list[list[Piece]]:
     """The words of a token, each as pieces."""
-    size, name = style.word_size, style.words
+    size = style.word_size
     try:
         if _DEGREE.match(token) is None:
             return [list(chord_pieces(parse_chord(token), style.chord_style, size, name))]

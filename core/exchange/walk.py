@@ -19,6 +19,7 @@ _ARTICULATIONS = {
     "FretBend": ("bend",)}
 _READ_ELSEWHERE = {"StringIndication", "FretIndication", "Fingering", "UpBow", "DownBow", "FretBend",
                    "HammerOn", "PullOff"}
+_HAND_MARKS = ("StringIndication", "FretIndication", "Fingering")
 Places = dict[tuple[Fraction, int], Any]
 
 
@@ -65,6 +66,9 @@ def events_of(measure: Any, index: int, line: Line, tab: Places,
         event = _event(source, onset, index, remarks)
         if event is not None:
             hand = _hands(source, event, tab)
+            if len(event.notes) > 1 and any(type(mark).__name__ in _HAND_MARKS for mark in source.articulations) \
+                    and not any(any(place) for place in hand):
+                remarks.append(Remark("Fingering of double stops that is not given for every note left out", index))
             notes = tuple(_with_hand(note, place) for note, place in zip(event.notes, hand, strict=True))
             slide = ("slide",) if line.slides_from(source) else ()
             found.append((_replace(event, notes, slide), source))
@@ -94,8 +98,7 @@ def _remark_marks(measure: Any, index: int, remarks: list[Remark]) -> None:
 
 def _event(source: Any, onset: Fraction, index: int, remarks: list[Remark]) -> PlainEvent | None:
     duration = source.duration
-    tuplets = tuple(Tuplet(each.numberNotesActual, each.numberNotesNormal, each.type in ("start", "startStop"))
-                    for each in duration.tuplets)
+    tuplets = _tuplets(duration)
     length = exact(duration.quarterLength)
     if duration.isGrace:
         base = exact(convertTypeToQuarterLength(duration.type)) if duration.type not in ("zero", "inexpressible") \
@@ -114,14 +117,26 @@ def _event(source: Any, onset: Fraction, index: int, remarks: list[Remark]) -> P
                       articulations, stroke)
 
 
+def _tuplets(duration: Any) -> tuple[Tuplet, ...]:
+    """Outermost first. music21 hangs a group that was never closed on the next, with its inverse to undo it."""
+    found = [Tuplet(each.numberNotesActual, each.numberNotesNormal, each.type in ("start", "startStop"))
+             for each in duration.tuplets]
+    for tuplet in list(found):
+        inverse = next((other for other in found if other[:2] == (tuplet.normal, tuplet.actual)), None)
+        if tuplet in found and inverse is not None and inverse is not tuplet:
+            found.remove(tuplet)
+            found.remove(inverse)
+    return tuple(found)
+
+
 def _heads(source: Any, index: int, remarks: list[Remark]) -> tuple[Note, ...]:
-    heads: dict[Pitch, Note] = {}
+    heads = []
     for note in (source.notes if source.isChord else [source]):
         tie = note.tie or (source.tie if source.isChord else None)
         pitch = _pitch(note.pitch, index, remarks)
-        heads[pitch] = Note(pitch, tie=tie is not None and tie.type in ("start", "continue"),
-                            ghost=bool(note.noteheadParenthesis))
-    return tuple(sorted(heads.values(), key=lambda head: (head.pitch.midi, head.pitch.diatonic)))
+        heads.append(Note(pitch, tie=tie is not None and tie.type in ("start", "continue"),
+                          ghost=bool(note.noteheadParenthesis)))
+    return tuple(sorted(heads, key=lambda head: (head.pitch.midi, head.pitch.diatonic)))
 
 
 def _pitch(pitch: Any, index: int, remarks: list[Remark]) -> Pitch:
@@ -173,7 +188,7 @@ def _hands(source: Any, event: PlainEvent, tab: Places) -> list[_Hand]:
 
 def _hand_marks(source: Any) -> dict[int, _Hand]:
     """By MIDI number. music21 hands over a chord's marks in the order of its notes, in one list."""
-    by_kind: dict[str, list[int]] = {"StringIndication": [], "FretIndication": [], "Fingering": []}
+    by_kind: dict[str, list[int]] = {kind: [] for kind in _HAND_MARKS}
     for mark in source.articulations:
         kind = type(mark).__name__
         if kind in by_kind:

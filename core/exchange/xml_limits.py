@@ -14,7 +14,7 @@ MOST = {"part": 64, "measure": 20_000, "note": 100_000, "harmony": 20_000, "metr
 MOST_ELEMENTS = 2_000_000
 _POSITIVE = {"beats", "beat-type", "actual-notes", "normal-notes", "divisions", "duration"}
 # Highest value of each number a reader makes work or memory of.
-MOST_NUMBER = {"beats": 64, "beat-type": 64, "actual-notes": 64, "normal-notes": 64, "multiple-rest": 1_000,
+MOST_NUMBER = {"beats": 64, "beat-type": 64, "actual-notes": 4_096, "normal-notes": 4_096, "multiple-rest": 1_000,
                "octave": 12, "chromatic": 60, "diatonic": 60, "octave-change": 5, "clef-octave-change": 5, "fifths": 14,
                "divisions": 1_000_000, "staves": 8, "alter": 6, "dot": 4, "measure-repeat": 8, "degree-value": 20,
                "degree-alter": 4, "root-alter": 4, "bass-alter": 4, "staff-lines": 20, "fret": 40, "string": 20,

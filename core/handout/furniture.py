@@ -94,9 +94,9 @@ def _moved(mark: Mark, dx: float, dy: float) -> Mark:
 
 
 @lru_cache(maxsize=16)
-def degree_key(template: Template, width: float) -> Block:
-    """The key to the degree row, once, at the foot of page one; nothing where the page has no such row."""
-    if "degrees" not in template.style.rows:
+def degree_key(template: Template, degrees: bool, readings: bool) -> Block:
+    """The key to the degree row, once, at the foot of page one; nothing where the study shows no degrees."""
+    if not degrees or "degrees" not in template.style.rows:
         return Block(Drawing(()), 0.0)
     style, size = template.style, template.foot + 0.5
     name = style.words
@@ -117,7 +117,7 @@ def degree_key(template: Template, width: float) -> Block:
         at += wide + size * 0.5
         marks.append(Text(at, y, words, name, size, "quiet"))
         at += face(name).width(words, size) + size * 2.2
-    if "readings" in style.rows:
+    if readings and "readings" in style.rows:
         marks.append(Text(at, y, "italics: of the harmony heard instead", f"{name}-italic", size, "quiet"))
     return Block(Drawing(tuple(marks)), size * 1.6)
 

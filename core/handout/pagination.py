@@ -49,7 +49,7 @@ def paginate(
     width, height = paper
     column = width - template.left - template.right
     title = title_block(study.title, study.tune, _source(study), study.feel, study.tempo, template, column)
-    key = degree_key(template, column)
+    key = degree_key(template, any(bar.changes for bar in study.bars), any(bar.readings for bar in study.bars))
     heights = [SystemHeight((ink.bottom - ink.top) * template.space, study.bars[here.first].break_before == "page")
                for ink, here in zip(inks, ranges, strict=True)]
     room = height - template.top - template.bottom

@@ -65,7 +65,7 @@ def pdf_bytes(pages: Pages) -> bytes:
 
 
 class _Deflate:
-    """A stream filter; the fastest level, as it is within a tenth of the best on pages of ink."""
+    """A stream filter, at the fastest level: a handout is a third larger and done in three quarters of the time."""
 
     pdfname = "FlateDecode"
 

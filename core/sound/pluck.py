@@ -55,7 +55,7 @@ def _taps(period: float) -> tuple[NDArray[np.float64], int]:
     nearest = math.floor(period) - 2
     between = period - nearest - 1
     cubic = np.array([math.prod((between - m) / (k - m) for m in range(4) if m != k) for k in range(4)])
-    seconds = 1.2 + 200 / (RATE / period)  # to fall by 60 dB, longer for low strings; our own choice
+    seconds = 1.2 + 200 / (RATE / period)  # to fall by 60 dB, before softening; our own choice
     loss = 10 ** (-3 * period / RATE / seconds)
     return loss * np.convolve(cubic, [_SOFTEN, 1 - 2 * _SOFTEN, _SOFTEN]), nearest
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from music21 import midi
@@ -99,7 +100,7 @@ def test_uneven_playing_comes_back_as_written(seed):
             at += length
     written = [note for place, note in enumerate(written)
                if place == 0 or note.keys != written[place - 1].keys]  # no pitch struck twice in a row
-    written = [note._replace(stop=after.start) for note, after in zip(written, written[1:], strict=False)]
+    written = [note._replace(stop=after.start) for note, after in pairwise(written)]
     played = []
     for note in written:
         start = max(0.0, float(note.start) + rng.uniform(-0.04, 0.04))

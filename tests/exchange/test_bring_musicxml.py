@@ -72,7 +72,8 @@ def test_a_changed_chord_degree_is_heard():
 
 def test_changes_of_another_part_are_kept():
     measure = f'<measure number="1"><attributes><divisions>2</divisions>{CLEF}</attributes>%s</measure>'
-    chords = "<harmony><root><root-step>A</root-step></root><kind>minor-seventh</kind></harmony>" + note("r", 8, "whole")
+    chords = "<harmony><root><root-step>A</root-step></root><kind>minor-seventh</kind></harmony>"
+    chords += note("r", 8, "whole")
     got = read(parts(("P1", "Chords", measure % chords), ("P2", "Solo", measure % HALVES)))
     assert names(got.study.bars[0]) == ["E4", "Bb4"]
     assert got.study.bars[0].changes == (Change(Fraction(0), "A-7"),)
@@ -163,6 +164,18 @@ def test_tuplet_groups_begin_where_the_file_or_the_count_says():
     assert [event.tuplets for event in events[:6]] == [(Tuplet(3, 2, starts),) for starts in
                                                        (True, False, False, True, False, False)]
     assert events[1].onset == Fraction(1, 3)
+
+
+def test_a_unison_on_two_strings_keeps_both_heads():
+    assert names(bar(score(note("G4", 8, "whole") + note("G4", 8, "whole", chord=True)))) == ["G4+G4"]
+
+
+def test_fingers_of_a_double_stop():
+    finger = "<notations><technical><fingering>%d</fingering></technical></notations>"
+    both = note("E4", 8, "whole", finger % 2) + note("G4", 8, "whole", finger % 1, chord=True)
+    assert [head.finger for head in bar(score(both)).events[0].notes] == [2, 1]
+    one = read(score(note("E4", 8, "whole", finger % 2) + note("G4", 8, "whole", chord=True)))
+    assert "Fingering of double stops that is not given for every note left out: bar 1." in one.notices
 
 
 def test_pickups_irregular_bars_and_bars_of_rest():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -45,7 +46,7 @@ def test_the_parts_of_a_note_fill_it_and_are_tied(onset, sixteenths, tuplets):
     found = writable(event, Meter())
     assert sum(lengths(found)) == event.duration
     assert found[0].onset == event.onset
-    assert all(after.onset == before.end for before, after in zip(found, found[1:], strict=False))
+    assert all(after.onset == before.end for before, after in pairwise(found))
     assert [each.notes[0].tie for each in found] == [True] * (len(found) - 1) + [False]
     assert [each.articulations for each in found] == [("accent",)] + [()] * (len(found) - 1)
     assert len(found) <= 7
@@ -111,10 +112,10 @@ def test_any_playing_is_written_as_one_line(rows):
     notes = [Played(F(start, 100), F(start + length, 100), key) for start, length, key in rows]
     line, under = skyline(notes)
     assert len(line) + len(under) == len(notes)
-    assert all(before.stop <= after.start for before, after in zip(line, line[1:], strict=False))
+    assert all(before.stop <= after.start for before, after in pairwise(line))
     got = quantise(notes, [F(beat) for beat in range(45)])
     assert all(note.start < note.stop for note in got.notes)
-    assert all(before.stop <= after.start for before, after in zip(got.notes, got.notes[1:], strict=False))
+    assert all(before.stop <= after.start for before, after in pairwise(got.notes))
     assert len(got.notes) + len(got.left_out) == len(notes)
     assert max(got.moved) <= F(1, 4)
 

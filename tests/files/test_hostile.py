@@ -140,6 +140,12 @@ def test_a_byte_order_mark_does_no_harm(encoding):
     assert parse_study(f"{HEAD}<bar/></study>".encode(encoding), "x") == Study()
 
 
+def test_the_encoding_is_utf_8_whatever_the_file_says():
+    """Or a document type could be spelled so that only the parser sees it."""
+    head = HEAD.replace("UTF-8", "ISO-8859-1")
+    assert parse_study(f"{head}<title>café</title><bar/></study>".encode(), "x").title == "café"
+
+
 def test_document_types_and_entities_are_never_read(tmp_path):
     """Neither a file beside nor a bomb of nested entities; an encoding trick does not get them past the door."""
     secret = tmp_path / "secret.txt"

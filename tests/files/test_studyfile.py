@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from lxml import etree
 
 from core.errors import BarglossError
-from core.files import layout, parse_study, study_xml
+from core.files import layout, parse_study, study_xml, writer
 from core.files.schema import SCHEMA
 from core.study import (
     Bar,
@@ -42,6 +42,7 @@ def line(*names: str) -> tuple[Event, ...]:
 def test_a_study_comes_back_as_it_was_written(study):
     """Write, read: equal. Read, write: the same bytes."""
     data = study_xml(study)
+    assert etree.RelaxNG(etree.parse(SCHEMA)).validate(etree.fromstring(data))
     again = parse_study(data, "x.study")
     assert again == study
     assert study_xml(again) == data
@@ -152,6 +153,12 @@ def test_more_than_a_file_may_hold_is_refused():
     full = Bar(tuple(Event(F(n, 8), F(1, 8)) for n in range(32)))
     with pytest.raises(BarglossError, match="more than 200000"):
         study_xml(Study(bars=(full,) * 7000))
+
+
+def test_what_the_schema_refuses_is_not_written(monkeypatch):
+    monkeypatch.setattr(writer, "VERSION", 7)  # a writer gone wrong: the schema allows version 1 only
+    with pytest.raises(BarglossError, match="nothing was written"):
+        study_xml(Study())
 
 
 # -- the three tellings of the form: tables, values, schema

@@ -37,7 +37,7 @@ COLLECTIONS = ("ryansMammoth", "oneills1850", "airdsAirs", "essenFolksong")
 SUITE = next((Path(music21.__file__).parent / "musicxml").glob("*TestSuite"))
 # Kinds of the demo file for which music21 plays something else, and why ours is right.
 OURS_IS_RIGHT = {
-    "minor-major": "not a kind of MusicXML 4.0 (that is major-minor): music21 plays the root alone, the text says mMaj7",
+    "minor-major": "not a kind of MusicXML 4.0 (that is major-minor): music21 plays the root alone; its text is mMaj7",
     "Neapolitan": "the sixth chord of the lowered second is a major triad over its third; see test_harmony_kinds",
     "tristan": "lower case in the file: music21 plays the root alone",
 }
@@ -63,7 +63,7 @@ def theirs(part):
         for each in voices[0].notes:
             if not isinstance(each, harmony.Harmony) and not each.duration.isGrace:
                 start = exact(measure.offset) + exact(each.offset)
-                keys = tuple(sorted({floor(pitch.ps + 0.5) for pitch in each.pitches}))
+                keys = tuple(sorted(floor(pitch.ps + 0.5) for pitch in each.pitches))
                 first = each.notes[0] if each.isChord else each
                 tie = first.tie or each.tie
                 rows.append((start, start + exact(each.quarterLength), keys,
@@ -181,7 +181,7 @@ def tunes() -> list[tuple[str, Path, int]]:
 
 @pytest.mark.parametrize(("name", "path", "number"), tunes(), ids=lambda value: str(value)[-24:])
 def test_a_sample_of_tunes(name, path, number):
-    """Equal notes; music21 drops the note under a quoted text that begins with >, so it reads the tune without those."""
+    """Equal notes. music21 drops the note under a quoted text that begins with >: it reads the tune without those."""
     got = bring_here(path, number)
     text = re.sub(r'">[^"]*"', "", tunes_of(path.read_text(errors="replace"))[number])
     score = converter.parseData(text, format="abc", number=number)

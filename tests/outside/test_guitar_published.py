@@ -95,7 +95,7 @@ def test_the_vertices_of_a_three_note_fragment():
 
 
 def test_a_major_scale_in_second_position():
-    """G13, common practice: two octaves of G from finger 2 on string 6, no stretch: 2 4 | 1 2 4 | 1 2 4 | 1 3 4 ..."""
+    """G13, common practice: one octave of G and back, from finger 2 on string 6, no stretch."""
     scale = line("G2 A2 B2 C3 D3 E3 F#3 G3 F#3 E3 D3 C3 B2 A2 G2", tempo=160)
     result = finger(with_note(scale, 0, finger=2))
     assert [grip.finger for grip in taken(result)][:8] == [2, 4, 1, 2, 4, 1, 3, 4]

@@ -139,6 +139,18 @@ def _without(row: list, taken: list) -> list:
     return left
 
 
+def test_a_new_pitch_over_the_barline():
+    """From any head of the chain; the double stop it lands in is sorted anew."""
+    def chain(name: str) -> Study:
+        held = Note(parse_pitch(name), tie=True)
+        low, end = Note(parse_pitch("E4")), Note(parse_pitch(name))
+        return Study(bars=(Bar((Event(F(0), F(4), (held,)),)), Bar((Event(F(0), F(4), (held,)),)),
+                           Bar((Event(F(0), F(4), tuple(sorted((low, end), key=lambda note: note.pitch.midi))),))))
+
+    for place in (NotePlace(0, 0), NotePlace(1, 0), NotePlace(2, 0, 1)):
+        assert edits.set_note_pitch(chain("G4"), place, parse_pitch("C4")) == chain("C4")
+
+
 def test_a_new_pitch_drops_what_was_set_for_the_old_one():
     def with_note(note: Note) -> Study:
         return Study(bars=(Bar((Event(F(0), F(4), (note,)),)),))

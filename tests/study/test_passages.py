@@ -168,6 +168,12 @@ def test_a_repeat_sign_is_written_out_where_its_chord_is_gone():
     assert bars_between(study, 1, 1).bars[0].changes == (Change(F(0), "C-7"), Change(F(2), "F7"))
 
 
+def test_bars_put_in_before_a_chorus_join_the_one_before():
+    study = Study(bars=(Bar(),) * 4, choruses=(Chorus("1", 0), Chorus("2", 2)))
+    assert insert_bars(study, 2, [Bar()]).choruses == (Chorus("1", 0), Chorus("2", 3))
+    assert insert_bars(study, 3, [Bar()]).choruses == study.choruses
+
+
 def test_chorus_spans():
     study = Study(bars=(Bar(),) * 7, choruses=(Chorus("head", 1), Chorus("solo", 3), Chorus("out", 6)))
     assert [chorus_span(study, number) for number in (1, 2, 3)] == [(1, 2), (3, 5), (6, 6)]

@@ -252,13 +252,14 @@ def test_faults_of_all_bars_come_together():
 
 def test_the_same_bar_is_judged_anew_under_another_meter_and_instrument():
     """The last answer is kept on the bar; it must not outlive what it was given for."""
-    bar = Bar((Event(F(0), F(4), (note(string=6),)),))
+    study = Study(bars=(Bar((Event(F(0), F(4), (note(string=6),)),)),))
     for _ in range(2):
-        Study(bars=(bar,))
         with pytest.raises(Faults, match="more music"):
-            Study(meter=Meter((3,)), bars=(bar,))
+            replace(study, meter=Meter((3,)))
+        assert replace(study, title="again")
         with pytest.raises(Faults, match="string 6 of 4"):
-            Study(instrument=Instrument(tuning=Instrument().tuning[:4]), bars=(bar,))
+            replace(study, instrument=Instrument(tuning=Instrument().tuning[:4]))
+        assert replace(study, title="and again")
 
 
 # -- what does construct

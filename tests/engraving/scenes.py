@@ -1,0 +1,99 @@
+"""Short scenes for the engraving tests: a bar written as text, and the ink that comes of it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from core.engraving import BarShape, Galley, Style, SystemInk, SystemPlan, engrave, set_system
+from core.engraving.bar import ink_bar
+from core.engraving.drawing import Glyph, Line, Mark
+from core.engraving.view import RowInk
+from core.guitar import finger
+from core.line import analyse
+from core.study import Bar, Event, Key, Note, Study, Tuplet, parse_pitch
+
+
+def events(text: str) -> tuple[Event, ...]:
+    """`C4 F#4:4. r:8 C4+E4~:2 ^D4 [3:2 C4 D4 E4 ]`: sounding pitches, eighths unless a value is given.
+
+    `~` ties, `?` makes a ghost, `^` a grace note; brackets enclose a tuplet.
+    """
+    made: list[Event] = []
+    tuplets: list[Tuplet] = []
+    at = Fraction(0)
+    for word in text.split():
+        if word[0] == "[":
+            tuplets.append(Tuplet(*map(int, word[1:].split(":")), starts=True))
+        elif word == "]":
+            tuplets.pop()
+        else:
+            names, _, value = word.lstrip("^").partition(":")
+            length = _length(value or "8")
+            for tuplet in tuplets:
+                length = length * tuplet.normal / tuplet.actual
+            grace = word[0] == "^"
+            made.append(Event(at, length, _notes(names), () if grace else tuple(tuplets), grace))
+            if not grace:
+                at += length
+                tuplets = [tuplet._replace(starts=False) for tuplet in tuplets]
+    return tuple(made)
+
+
+def _length(value: str) -> Fraction:
+    figure = value.rstrip(".")
+    return Fraction(4, int(figure)) * (2 - Fraction(1, 2 ** (len(value) - len(figure))))
+
+
+def _notes(names: str) -> tuple[Note, ...]:
+    if names == "r":
+        return ()
+    return tuple(Note(parse_pitch(name.strip("~?")), "~" in name, "?" in name) for name in names.split("+"))
+
+
+def bar(text: str, **facts: object) -> Bar:
+    return Bar(events(text), **facts)
+
+
+def study(*bars: Bar | str, **facts: object) -> Study:
+    """Bars given as text are as long as what stands in them."""
+    row = [one if isinstance(one, Bar) else _fitting(one) for one in bars]
+    return Study(bars=tuple(row), **facts)
+
+
+def _fitting(text: str) -> Bar:
+    row = events(text)
+    return Bar(row, length=row[-1].end if row else None)
+
+
+def galley(whole: Study, style: Style | None = None) -> Galley:
+    return engrave(whole, analyse(whole), finger(whole), style or Style())
+
+
+def shape(whole: Study | str, place: int = 0, style: Style | None = None) -> BarShape:
+    return galley(study(whole) if isinstance(whole, str) else whole, style).bars[place]
+
+
+def row(name: str, whole: Study | str, place: int = 0, stretch: float = 2.9) -> RowInk:
+    """One row of one bar, inked."""
+    return ink_bar(shape(whole, place), stretch).rows[name]
+
+
+def system(whole: Study, width: float = 102.9, stretch: float | None = None, **facts: object) -> SystemInk:
+    """All bars of the study as one system that opens it."""
+    plan = dict(numbers=tuple(here.number for here in whole.in_force), opens=True, before=None, tied_in=(),
+                slurred_in=False, carried=())
+    return set_system(SystemPlan(bars=galley(whole).bars, width=width, stretch=stretch, **{**plan, **facts}))
+
+
+def glyphs(marks: tuple[Mark, ...], part: str) -> list[Glyph]:
+    """The glyphs whose SMuFL name holds `part`, in the order they are drawn."""
+    return [mark for mark in marks if isinstance(mark, Glyph) and part in mark.name]
+
+
+def stems(ink: RowInk) -> dict[int, Line]:
+    """By event."""
+    return {mark.tag.event: mark for mark in ink.drawing.marks
+            if isinstance(mark, Line) and mark.tag is not None and mark.tag.kind == "note" and mark.x1 == mark.x2}
+
+
+FLAT_KEY = Key(-3)

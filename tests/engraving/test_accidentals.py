@@ -1,0 +1,95 @@
+"""Printed accidentals, by hand and by a reader who knows only what is printed."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from core.engraving.accidentals import shown_accidentals
+from core.study import Key, Pitch, parse_pitch
+from tests.engraving.scenes import events
+from tests.strategies import keys, lines
+
+
+def shown(text: str, key: Key = Key(), tied_in: str = "") -> list[int | None]:  # noqa: B008  (frozen)
+    """Of single notes."""
+    return [signs[0] for signs in shown_accidentals(events(text), key, [parse_pitch(name) for name in tied_in.split()])]
+
+
+@pytest.mark.parametrize(("text", "expected"), [
+    ("F#4 F#4 F4 F4", [1, None, 0, None]),
+    ("F#4 F#5", [1, 1]),
+    ("Bb3 B3 Bb3", [-1, 0, -1]),
+    ("C##4 C#4 C4", [2, 1, 0]),
+    ("E#4 F4 E4", [1, None, 0]),
+])
+def test_a_sign_holds_on_its_own_line_until_another_takes_its_place(text, expected):
+    assert shown(text) == expected
+
+
+def test_the_key_says_what_needs_no_sign():
+    assert shown("Bb3 Eb4 Ab3 B3 E4 A3 Db4", Key(-3)) == [None, None, None, 0, 0, 0, -1]
+    assert shown("F#4 F4 F#4", Key(1)) == [None, 0, 1]
+
+
+def test_a_tie_over_the_barline_needs_no_sign_and_gives_none_to_the_next_note():
+    """Gould ch. 3 (from memory): the next separate note needs it again."""
+    assert shown("F#4 F#4 F#4", tied_in="F#4") == [None, 1, None]
+    assert shown("F#4~ F#4 F#4") == [1, None, None]
+
+
+def test_a_tie_to_a_respelled_pitch_shows_the_new_spelling():
+    assert shown("Db4 D4", tied_in="C#4") == [-1, 0]
+
+
+def test_a_grace_note_is_not_the_end_of_a_tie():
+    assert shown("^F#4 F#4", tied_in="F#4") == [1, None]
+
+
+def test_both_notes_of_a_double_stop_on_one_line_are_told_apart():
+    assert shown_accidentals(events("Bb3+B3"), Key()) == ((-1, 0),)
+
+
+def read(row, key, tied_in, signs) -> list[Pitch]:
+    """What a player plays: letter and octave from the head's place, the alteration from what is printed."""
+    played, standing = [], {}
+    held = {(pitch.step, pitch.octave): pitch.alter for pitch in tied_in}
+    for event, printed in zip(row, signs, strict=True):
+        for note, sign in zip(event.notes, printed, strict=True):
+            place = note.pitch.step, note.pitch.octave
+            if sign is not None:
+                standing[place] = sign
+            elif place in held and not event.grace:
+                played.append(Pitch(place[0], held[place], place[1]))
+                continue
+            played.append(Pitch(place[0], standing.get(place, key.alter_of(place[0])), place[1]))
+        if not event.grace:
+            ties = [note.pitch for note in event.notes if note.tie]
+            held = {(pitch.step, pitch.octave): pitch.alter for pitch in ties}
+    return played
+
+
+def apart(row) -> bool:
+    """No double stop has two heads on one line: a reader could not tell which of them a tie holds."""
+    return all(len({note.pitch.diatonic for note in event.notes}) == len(event.notes) for event in row)
+
+
+@given(row=lines(length=4).filter(apart), key=keys, tied=st.booleans())
+def test_whoever_reads_the_signs_plays_the_pitches(row, key, tied):
+    """Dzubay & Freund, *Music Notation Style Guide*, "Accidentals", read as a decoder."""
+    tied_in = [note.pitch for note in row[0].notes] if tied and not row[0].grace else []
+    signs = shown_accidentals(row, key, tied_in)
+    assert read(row, key, tied_in, signs) == [note.pitch for event in row for note in event.notes]
+
+
+@given(row=lines(length=4).filter(apart), key=keys)
+def test_no_sign_repeats_what_the_reader_knows(row, key):
+    signs = shown_accidentals(row, key)
+    whole = read(row, key, (), signs)
+    for event, printed in enumerate(signs):
+        for note, sign in enumerate(printed):
+            if sign is not None:
+                fewer = [list(one) for one in signs]
+                fewer[event][note] = None
+                assert read(row, key, (), fewer) != whole
