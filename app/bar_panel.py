@@ -33,8 +33,8 @@ class BarPanel(QScrollArea):
         self._arrange()
         self.comment.typing.typed.connect(self._set_comment)
         self.comment.typing.settled.connect(lambda _: document.rest())
-        self.chords.lost.connect(self.lost)
-        self.readings.lost.connect(self.lost)
+        for part in (self.chords, self.readings, self.callouts):
+            part.lost.connect(self.lost)
         cursor.leaving.connect(self.settle)
         cursor.moved.connect(self.refresh)
         document.changed.connect(self.refresh)

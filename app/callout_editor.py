@@ -147,7 +147,9 @@ class _Card(QWidget):
 
 
 class CalloutEditor(QWidget):
-    """The callouts of the bar shown. add: its button, for whoever places the editor."""
+    """The callouts of the bar shown. add: its button, for whoever places the editor. lost: why none could be added."""
+
+    lost = Signal(str)
 
     def __init__(self, document: Document, cursor: Cursor) -> None:
         super().__init__()
@@ -232,8 +234,7 @@ class CalloutEditor(QWidget):
         first, last = selected_ends(study, self._cursor.at)
         count = len(study.bars[first.bar].callouts)
         callout = Callout(first.at, last.at, last.bar - first.bar, words.NEW_CALLOUT)
-        card = self._cards[count] if count < len(self._cards) else None
-        self._edit(card, words.NEW_CALLOUT_EDIT, lambda study, _: edits.add_callout(study, first.bar, callout))
+        self._edit(None, words.NEW_CALLOUT_EDIT, lambda study, _: edits.add_callout(study, first.bar, callout))
         if first.bar == self._bar and len(self._document.study.bars[first.bar].callouts) > count:
             self._cards[count].heading.setFocus()
             self._cards[count].heading.selectAll()
@@ -244,7 +245,9 @@ class CalloutEditor(QWidget):
         try:
             self._document.edit(name.format(bar=number), lambda study: change(study, bar), typing)
         except BarglossError as error:
-            if card is not None:
+            if card is None:
+                self.lost.emit(str(error))
+            else:
                 card.fault.tell(error.what)
             return
         if card is not None:

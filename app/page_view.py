@@ -74,6 +74,7 @@ class PageView(QAbstractScrollArea):
         self.setAccessibleName(PAGE_VIEW)
         self.setMinimumSize(320, 240)
         self.setFrameShape(QAbstractScrollArea.Shape.NoFrame)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)  # or its coming would change the fit
         document.changed.connect(self._renew)
         document.opened.connect(lambda: self.verticalScrollBar().setValue(0))
         cursor.moved.connect(self._moved)

@@ -114,9 +114,10 @@ def _with_kept_drawings(old: Page, new: Page) -> Page:
         at_place.setdefault((placed.x, placed.y), []).append(placed.drawing)
 
     def same(placed: Placed) -> Placed:
+        own = placed.drawing
         there = at_place.get((placed.x, placed.y), ())
-        twin = next((one for one in there if one is placed.drawing or one.marks == placed.drawing.marks), placed.drawing)
-        return placed if twin is placed.drawing else placed._replace(drawing=twin)
+        twin = next((one for one in there if one is own or one.marks == own.marks), own)
+        return placed if twin is own else placed._replace(drawing=twin)
 
     return replace(new, placed=tuple(map(same, new.placed)))
 

@@ -31,7 +31,8 @@ def shown_accidentals(
             usual = in_force.get(pitch.diatonic)
             if usual is None:
                 usual = key.alter_of(pitch.step)
-            if pitch in held or pitch.alter == usual:
+            is_held = pitch in held and not event.grace
+            if is_held or pitch.alter == usual:
                 signs.append(None)
             else:
                 signs.append(pitch.alter)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import lru_cache
 
 from core.engraving.rows import ROWS
@@ -15,7 +14,6 @@ _LEAD = 1.1
 """From the barline to the first column, before its accidentals."""
 _TAIL = 0.75
 """From the last column's ink to the barline."""
-_GRACE_SPRING = 0.0
 _BARLINE_ROOM = {"double": 0.4, "final": 0.8, "repeat": 1.6}
 
 
@@ -58,37 +56,40 @@ def shape_bar(view: BarView) -> BarShape:
 def _gaps(view: BarView, columns: tuple[Column, ...], rows: Sequence[RowShape]) -> tuple[Gap, ...]:
     lead = max((_LEAD + row.reaches[0].left * 0.9 for row in rows), default=_LEAD)
     gaps = [Gap(lead, 0.0)]
-    ends = [column.onset for column in columns[1:]] + [view.length]
-    for index, (column, end) in enumerate(zip(columns, ends, strict=True)):
-        if index + 1 < len(columns):
-            rod = max(row.reaches[index].right + row.reaches[index + 1].left + row.gap for row in rows)
+    springs = _springs(view, columns)
+    tail = _TAIL + _BARLINE_ROOM.get(view.barline, 0.0)
+    last = len(columns) - 1
+    for index, spring in enumerate(springs):
+        if index < last:
+            rod = max([row.reaches[index].right + row.reaches[index + 1].left + row.gap for row in rows])
         else:
-            tail = _TAIL + _BARLINE_ROOM.get(view.barline, 0.0)
-            rod = max((row.reaches[index].right + tail for row in rows), default=tail)
-        gaps.append(Gap(rod, _spring(view, column, end)))
+            rod = max([row.reaches[index].right + tail for row in rows], default=tail)
+        gaps.append(Gap(rod, spring))
     if not view.bar.events:
         gaps[-1] = Gap(max(gaps[-1].rod, 5.0), gaps[-1].spring)
     for row in rows:
         for span in row.spans:
-            last = len(columns) if span.until is None else span.until
-            spread(gaps, span.first + 1, last, span.width)
+            spread(gaps, span.first + 1, last + 1 if span.until is None else span.until, span.width)
     return tuple(gaps)
 
 
-def _spring(view: BarView, column: Column, end: Fraction) -> float:
-    """Share of its event's spring that a column's gap takes; a grace note takes none."""
+def _springs(view: BarView, columns: tuple[Column, ...]) -> list[float]:
+    """Of the gap after each column: its share, in time, of the spring of the event that sounds there.
+
+    A grace note takes none.
+    """
     events = view.bar.events
     if not events:
-        return spring_of(view.length) * 0.8
-    if column.event is not None and events[column.event].grace:
-        return _GRACE_SPRING
-    sounding = column.event
-    if sounding is None:
-        sounding = max(
-            (i for i, event in enumerate(events) if not event.grace and event.onset <= column.onset), default=0
-        )
-    duration = events[sounding].duration
-    return spring_of(duration) * float((end - column.onset) / duration)
+        return [spring_of(float(view.length)) * 0.8 / len(columns)] * len(columns)
+    onsets = [float(column.onset) for column in columns]
+    springs = []
+    duration = 1.0
+    for column, start, end in zip(columns, onsets, [*onsets[1:], float(view.length)], strict=True):
+        event = None if column.event is None else events[column.event]
+        if event is not None and not event.grace:
+            duration = float(event.duration)
+        springs.append(0.0 if event is not None and event.grace else spring_of(duration) * (end - start) / duration)
+    return springs
 
 
 def ink_bar(shape: BarShape, stretch: float) -> BarInk:

@@ -14,15 +14,17 @@ from itertools import pairwise
 
 from core.study import Event, Meter
 
-_EIGHTH = Fraction(1, 2)
-Window = tuple[Fraction, Fraction]
+_EIGHTH = 0.5
+Window = tuple[float, float]
 
 
 @lru_cache(maxsize=64)
 def beat_windows(meter: Meter) -> tuple[Window, ...]:
-    """Start and end of each felt beat, in quarters from the bar's start."""
-    edges = (*meter.beats, meter.length)
-    return tuple(pairwise(edges))
+    """Start and end of each felt beat, in quarters from the bar's start.
+
+    As floats: beats fall on binary fractions, so comparing onsets with them loses nothing.
+    """
+    return tuple(pairwise(float(edge) for edge in (*meter.beats, meter.length)))
 
 
 @lru_cache(maxsize=64)
@@ -31,27 +33,29 @@ def _joined_windows(meter: Meter) -> tuple[Window, ...]:
     if meter.unit != 4:
         return ()
     if meter.groups == (4,):
-        return ((Fraction(0), Fraction(2)), (Fraction(2), Fraction(4)))
+        return ((0.0, 2.0), (2.0, 4.0))
     if meter.groups in ((2,), (3,)):
-        return ((Fraction(0), meter.length),)
+        return ((0.0, float(meter.length)),)
     return ()
 
 
 def beam_groups(events: Sequence[Event], meter: Meter, shift: Fraction = Fraction(0)) -> tuple[tuple[int, ...], ...]:
     """Indices of the events under each beam, two at least. shift: where in the metre the bar begins (a pickup)."""
-    timed = [(index, event.onset + shift) for index, event in enumerate(events) if not event.grace]
+    late = float(shift)
+    timed = [(index, float(event.onset) + late) for index, event in enumerate(events) if not event.grace]
     groups: list[tuple[int, ...]] = []
     taken: set[int] = set()
     for start, end in _joined_windows(meter):
         inside = [(index, at) for index, at in timed if start <= at < end]
-        if _is_plain(events, inside, end, shift):
-            whole = end - start == meter.length and meter.groups == (3,)
-            run = [index for index, _ in inside if events[index].notes]
-            if len(run) < 2 or (whole and len(run) != 6):
-                continue
-            if _is_unbroken(run):
-                groups.append(tuple(run))
-                taken.update(index for index, _ in inside)
+        if not _is_plain(events, inside, end):
+            continue
+        run = [index for index, _ in inside if events[index].notes]
+        if len(run) < 2 or (meter.groups == (3,) and len(run) != 6):
+            continue
+        if sum(run[0] <= index <= run[-1] for index, _ in inside) != len(run):  # a rest stands among them
+            continue
+        groups.append(tuple(run))
+        taken.update(index for index, _ in inside)
     for start, end in beat_windows(meter):
         run = []
         for index, at in timed:
@@ -71,12 +75,9 @@ def _close(run: list[int], groups: list[tuple[int, ...]]) -> None:
         groups.append(tuple(run))
 
 
-def _is_plain(events: Sequence[Event], inside: list[tuple[int, Fraction]], end: Fraction, shift: Fraction) -> bool:
+def _is_plain(events: Sequence[Event], inside: list[tuple[int, float]], end: float) -> bool:
+    """Whether nothing but eighths stands there, none reaching past the end."""
     return bool(inside) and all(
-        events[index].duration == _EIGHTH and not events[index].tuplets and events[index].end + shift <= end
-        for index, _ in inside
+        not events[index].tuplets and float(events[index].duration) == _EIGHTH and at + _EIGHTH <= end
+        for index, at in inside
     )
-
-
-def _is_unbroken(run: list[int]) -> bool:
-    return run[-1] - run[0] == len(run) - 1

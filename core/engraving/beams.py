@@ -40,7 +40,7 @@ def beam_line(
     best: tuple[float, BeamLine] | None = None
     for slant in {rise, rise - 0.25 if rise > 0 else rise + 0.25, 0.0}:
         line = _settle(heads, at, beams, slant, length)
-        cost = 3 * abs(slant - rise) + _rest_cost(line) + 0.4 * _too_long(heads, at, line, length)
+        cost = 3 * abs(slant - rise) + 0.4 * _too_long(heads, at, line, length)
         if best is None or cost < best[0] - 1e-9:
             best = cost, line
     assert best is not None  # the set above is never empty
@@ -56,35 +56,28 @@ def _slant(heads: tuple[float, ...], length: float) -> float:
     if len(heads) > 3 and heads[: len(heads) // 2] == heads[len(heads) // 2 :]:
         return 0.0
     size = _SLANTS[min(round(abs(first - last) * 2), len(_SLANTS) - 1)]
-    size = min(size, round(_STEEPEST * length * 4) / 4)
+    size = min(size, int(_STEEPEST * length * 4) / 4)
     return size if last > first else -size
 
 
 def _settle(
     heads: tuple[float, ...], at: tuple[float, ...], beams: tuple[int, ...], slant: float, length: float
 ) -> BeamLine:
-    """The lowest line with that slant which leaves every stem long enough and reaches the middle line."""
+    """The lowest line with that slant, on quarter spaces, which leaves every stem long enough, reaches the
+    middle line and has both ends on staff lines: sitting, straddling or hanging."""
     first = 2.0 - max(slant, 0.0)
     for y, x, count in zip(heads, at, beams, strict=True):
         shortest = (STEM_LENGTH if slant == 0 else BEAMED_STEM + 0.25) + BEAM_STEP * max(0, count - 2)
         first = min(first, y - shortest - slant * x / length)
-    first = _settled(first)
+    first = (first * 4 // 1) / 4
+    while _floats(first) or _floats(first + slant):
+        first -= 0.25
     return BeamLine(first, first + slant)
 
 
-def _settled(y: float) -> float:
-    """The next place upward on a quarter space where a beam sits on, straddles or hangs from a line.
-
-    Inside the staff only: a beam's centre in the middle of a space leaves two slivers of white.
-    """
-    quarters = int(y * 4 // 1)
-    if 0 <= quarters <= 16 and quarters % 4 == 2:
-        quarters -= 1
-    return quarters / 4
-
-
-def _rest_cost(line: BeamLine) -> float:
-    return sum(0.5 for y in line if 0 <= y <= 4 and (y * 4) % 4 == 2)
+def _floats(y: float) -> bool:
+    """Whether a beam's centre lies in the middle of a space of the staff: two slivers of white would be left."""
+    return 0 <= y <= 4 and y % 1 == 0.5
 
 
 def _too_long(heads: tuple[float, ...], at: tuple[float, ...], line: BeamLine, length: float) -> float:

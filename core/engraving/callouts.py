@@ -31,7 +31,7 @@ _LEVEL = 0.95
 _DROP = 0.95
 _STACK = 0.55
 """White between a callout's box and the comment under it."""
-_WIDTHS = tuple(18 + 1.5 * step for step in range(23))  # staff spaces: about 20 to 60 characters
+_WIDTHS = tuple(18 + 2.0 * step for step in range(17))  # staff spaces: about 20 to 60 characters
 _HOOK = 0.45
 
 

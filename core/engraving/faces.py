@@ -21,6 +21,9 @@ FILES = {
 }
 
 
+_MOST_WIDTHS = 20_000
+
+
 class Face:
     """One text font. Lengths are in ems, y downward from the baseline."""
 
@@ -41,15 +44,21 @@ class Face:
         self.x_height: float = os2.sxHeight / self._em
         self.descent: float = -self._font["hhea"].descent / self._em
         self._outlines: dict[str, Outline] = {}
+        self._widths: dict[str, float] = {}
 
     def __contains__(self, character: str) -> bool:
         return character in self._advances
 
     def width(self, text: str, size: float) -> float:
         """Of a run at an em of `size`, in the unit of `size`. No kerning: painters set none."""
-        advances, missing = self._advances, self._missing
-        total: float = sum([advances.get(character, missing) for character in text])
-        return total * size
+        known = self._widths.get(text)
+        if known is None:
+            advances, missing = self._advances, self._missing
+            known = sum([advances.get(character, missing) for character in text])
+            if len(self._widths) > _MOST_WIDTHS:
+                self._widths.clear()
+            self._widths[text] = known
+        return known * size
 
     def outline(self, character: str) -> Outline:
         """The shape of one character at an em of 1; filled by the nonzero rule."""

@@ -9,8 +9,6 @@ row needs.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
-from functools import lru_cache
 from typing import NamedTuple
 
 _POWER = 0.6
@@ -24,8 +22,7 @@ class Gap(NamedTuple):
     spring: float
 
 
-@lru_cache(maxsize=1024)
-def spring_of(duration: Fraction) -> float:
+def spring_of(duration: float) -> float:
     """Of a note this long (quarters); an eighth is 1."""
     return float((2 * duration) ** _POWER)
 

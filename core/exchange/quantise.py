@@ -121,7 +121,7 @@ def _is_swung(by_beat: dict[int, list[Fraction]]) -> bool:
 def _offbeat_only(places: Sequence[Fraction], span: tuple[Fraction, Fraction]) -> bool:
     """One note inside the beat, and that within `span`."""
     inside = [place for place in places if Fraction(1, 8) < place < Fraction(7, 8)]
-    return len(inside) == 1 and span[0] <= inside[0] <= span[1]
+    return len(inside) == 1 and span[0] <= inside[0] < span[1]
 
 
 def _best_parts(places: Sequence[Fraction], is_whole: bool) -> int:
@@ -154,11 +154,9 @@ class _Grid:
     is_swung: bool
 
     def snap(self, time: Fraction) -> Fraction:
-        """The written place nearest to a played one; a swung beat is unbent first, its two thirds made a half."""
+        """The written place nearest to a played one; of a swung beat, cut in two, the off-beat is the nearer half."""
         beat = bisect_right(self.beats, time) - 1
         inside = time - self.beats[beat]
-        if beat in self.swung:
-            inside = inside * 3 / 4 if inside <= Fraction(2, 3) else 1 - (1 - inside) * 3 / 2
         parts = self.parts.get(beat, 2)
         return self.beats[beat] + Fraction(_round(inside * parts), parts)
 

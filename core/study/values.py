@@ -111,7 +111,7 @@ class Event:
         if len(set(strings)) < len(strings):
             raise BarglossError("two notes of a double stop are set on one string; move one to another")
 
-    @property
+    @cached_property
     def end(self) -> Fraction:
         """When the next event begins."""
         return self.onset if self.grace else self.onset + self.duration
@@ -120,7 +120,7 @@ class Event:
     def is_rest(self) -> bool:
         return not self.notes
 
-    @property
+    @cached_property
     def written(self) -> Written:
         """The head it is written with. Raises BarglossError where no single head will do."""
         shape = written(_untuplet(self.duration, self.tuplets))

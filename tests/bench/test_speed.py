@@ -18,12 +18,12 @@ from core.engraving.smufl import music_font
 from core.exchange.musicxml_out import musicxml_bytes
 from core.files import parse_study, study_xml
 from core.guitar import finger
-from core.handout import Layout, lay_out, load_template, pdf_bytes
+from core.handout import Layout, lay_out, load_template, pdf, pdf_bytes
 from core.study import Study, edits, parse_pitch
 from core.study.study import NotePlace
 from tests.bench.big_study import big_study
 
-KEPT = {music_font, face, load_template}  # files that are read once in a process
+KEPT = {music_font, face, load_template, pdf._embedded}  # files that are read once in a process
 
 
 def forget() -> None:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.engraving.accidentals import shown_accidentals
 from core.study import Key, Pitch, parse_pitch
 from tests.engraving.scenes import events
-from tests.strategies import keys, lines
+from tests.strategies import CALM, keys, lines
 
 
 def shown(text: str, key: Key = Key(), tied_in: str = "") -> list[int | None]:  # noqa: B008  (frozen)
@@ -75,7 +77,11 @@ def apart(row) -> bool:
     return all(len({note.pitch.diatonic for note in event.notes}) == len(event.notes) for event in row)
 
 
-@given(row=lines(length=4).filter(apart), key=keys, tied=st.booleans())
+bars = lines(Fraction(4)).filter(apart)
+
+
+@settings(CALM, max_examples=40)
+@given(row=bars, key=keys, tied=st.booleans())
 def test_whoever_reads_the_signs_plays_the_pitches(row, key, tied):
     """Dzubay & Freund, *Music Notation Style Guide*, "Accidentals", read as a decoder."""
     tied_in = [note.pitch for note in row[0].notes] if tied and not row[0].grace else []
@@ -83,7 +89,8 @@ def test_whoever_reads_the_signs_plays_the_pitches(row, key, tied):
     assert read(row, key, tied_in, signs) == [note.pitch for event in row for note in event.notes]
 
 
-@given(row=lines(length=4).filter(apart), key=keys)
+@settings(CALM, max_examples=40)
+@given(row=bars, key=keys)
 def test_no_sign_repeats_what_the_reader_knows(row, key):
     signs = shown_accidentals(row, key)
     whole = read(row, key, (), signs)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.engraving.beaming import beam_groups, beat_windows
 from core.study import Event, Meter, Note, parse_meter, parse_pitch
 from tests.engraving.scenes import events
-from tests.strategies import lines, meters
+from tests.strategies import CALM, lines, meters
 
 
 def groups(text: str, meter: str = "4/4", shift: Fraction = Fraction(0)) -> list[str]:
@@ -64,6 +64,7 @@ def test_a_pickup_counts_from_the_end_of_its_metre():
     assert groups("C4 D4 E4 F4 G4", shift=Fraction(3, 2)) == ["1-4"]
 
 
+@settings(CALM, max_examples=40)
 @given(data=st.data())
 def test_a_beam_holds_short_notes_of_one_window_and_nothing_else_between(data):
     meter = data.draw(meters)
@@ -82,6 +83,7 @@ def test_a_beam_holds_short_notes_of_one_window_and_nothing_else_between(data):
             assert members[0].onset >= half or members[-1].onset < half
 
 
+@settings(CALM, max_examples=40)
 @given(data=st.data())
 def test_short_neighbours_in_a_beat_always_share_their_beam(data):
     meter = data.draw(meters)

@@ -60,6 +60,15 @@ def test_beams_sit_on_quarter_spaces_and_reach_the_middle_line(group, up):
     line = beam_line(*group, up)
     assert all((y * 4) % 1 == 0 for y in line)
     assert max(line) <= 2 if up else min(line) >= 2
+    assert all(y % 1 != 0.5 for y in line if 0 <= y <= 4)  # no end floats in a space (Ross, Gould; from memory)
+
+
+@given(group=groups(), up=st.booleans())
+def test_a_group_read_backward_has_its_beam_turned_round(group, up):
+    near, at, beams = group
+    there = beam_line(near, at, beams, up)
+    back = beam_line(near[::-1], tuple(at[-1] - x for x in reversed(at)), beams[::-1], up)
+    assert back == (there.last, there.first)
 
 
 @given(group=groups(), up=st.booleans())
@@ -74,10 +83,10 @@ def test_a_beam_is_flat_where_an_inner_note_is_nearest(group, up):
 
 @pytest.mark.parametrize(("near", "expected"), [
     ((4.0, 4.0), (0.25, 0.25)),      # A4 A4: flat, 3.5 long, and one quarter more, off the middle of a space
-    ((4.5, 3.5), (1.25, 0.5)),       # a third rises 0.75
-    ((3.5, 4.5), (0.5, 1.25)),       # and falls as much
+    ((4.5, 3.5), (1.0, 0.25)),       # a third rises 0.75; a quarter higher, for 0.5 floats
+    ((3.5, 4.5), (0.25, 1.0)),       # and falls as much
     ((3.5, 3.0, 3.5), (-0.5, -0.5)), # an inner note nearest: flat
-    ((8.0, 7.0), (2.0, 2.0)),        # far below: up to the middle line
+    ((8.0, 7.0), (2.0, 1.25)),       # far below: up to the middle line
 ])
 def test_lines_by_hand(near, expected):
     at = tuple(4.0 * place for place in range(len(near)))
@@ -85,8 +94,8 @@ def test_lines_by_hand(near, expected):
 
 
 def test_close_notes_slant_less():
-    wide, narrow = (beam_line((4.5, 1.5), (0.0, x), (1, 1), True) for x in (8.0, 2.0))
-    assert narrow.first - narrow.last < wide.first - wide.last == 1.75 or wide.first - wide.last >= 1.5
+    rises = [line.first - line.last for line in (beam_line((4.5, 1.5), (0.0, x), (1, 1), True) for x in (2.0, 4.0, 8.0))]
+    assert rises == [0.25, 0.75, 1.75]
 
 
 def test_a_repeated_figure_is_flat():

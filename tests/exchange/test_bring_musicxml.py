@@ -178,6 +178,17 @@ def test_fingers_of_a_double_stop():
     assert "Fingering of double stops that is not given for every note left out: bar 1." in one.notices
 
 
+def test_a_group_that_is_never_closed_does_not_reach_the_next():
+    """music21 hangs it on the notes after it, with its inverse."""
+    ratio = "<time-modification><actual-notes>%d</actual-notes><normal-notes>%d</normal-notes></time-modification>"
+    mark = '<notations><tuplet type="start" number="%d"/></notations>'
+    body = (note("C4", 10, "eighth", ratio % (3, 2) + mark % 1) + note("C4", 10, "eighth", ratio % (3, 2)) * 2
+            + note("D4", 6, "16th", ratio % (5, 4) + mark % 2) + note("D4", 6, "16th", ratio % (5, 4)) * 4
+            + note("r", 60, "half"))
+    events = bar(score(body, divisions=30)).events
+    assert [tuplet[:2] for event in events[3:8] for tuplet in event.tuplets] == [(5, 4)] * 5
+
+
 def test_pickups_irregular_bars_and_bars_of_rest():
     body = (note("G4", 2, "quarter") + "NEXT" + note("A4", 8, "whole") + "NEXT" + note("B4", 6, "half", "<dot/>")
             + 'NEXT<note><rest measure="yes"/><duration>8</duration></note>')

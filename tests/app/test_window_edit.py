@@ -1,0 +1,335 @@
+"""Writing about bars and notes through the panels, and taking it back."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from PySide6.QtCore import Qt
+
+from app.fields import PAUSE_MS
+from core.guitar import places
+from core.harmony import parse_chord
+from core.study import Change, NotePlace, Reading
+from tests.app.windows import Person, demo
+
+Key, Held = Qt.Key, Qt.KeyboardModifier
+BAR = 4  # of cellar-stairs: chord symbol, comment and two callouts
+NOTE = NotePlace(BAR, 5)
+
+
+@pytest.fixture
+def person(qtbot):
+    one = Person(qtbot, demo())
+    one.click_page(one.spot_of(NOTE, "tab"))
+    return one
+
+
+def texts(person):
+    """Every run of text on the page, joined without spaces: words wrap where they like."""
+    return "".join(mark.text for page in person.drawing.pages for placed in page.placed
+                   for mark in placed.drawing.marks if type(mark).__name__ == "Text").replace(" ", "")
+
+
+def comment(person):
+    person.write(person.window.bar_panel.comment, "Quite another thought")
+
+
+def heading(person):
+    person.write(person.window.bar_panel.callouts._cards[0].heading, "Sixth sense")
+
+
+def callout(person):
+    person.write(person.window.bar_panel.callouts._cards[1].text, "Elsewhere altogether")
+
+
+def remark(person):
+    person.write(person.window.note_panel.remark, "lean on it")
+
+
+def chord(person):
+    person.enter(person.window.bar_panel.chords._rows[0].symbol, "G7sus4")
+
+
+def degree(person):
+    person.enter(person.window.note_panel.degree, "#9")
+
+
+def stroke(person):
+    person.window.note_panel.stroke.setFocus()
+    person.press(Key.Key_Down)
+
+
+def finger(person):
+    person.window.note_panel.finger.setFocus()
+    person.press(Key.Key_Down)
+    person.press(Key.Key_Down)
+
+
+@pytest.mark.parametrize(("write", "read", "expected"), [
+    (comment, lambda bar: bar.comment, "Quite another thought"),
+    (heading, lambda bar: bar.callouts[0].heading, "Sixth sense"),
+    (callout, lambda bar: bar.callouts[1].text, "Elsewhere altogether"),
+    (remark, lambda bar: bar.events[NOTE.event].remark, "lean on it"),
+    (chord, lambda bar: bar.changes, (Change(Fraction(0), "G7sus4"),)),
+    (degree, lambda bar: bar.events[NOTE.event].notes[0].degree, "#9"),
+    (stroke, lambda bar: bar.events[NOTE.event].stroke, "down"),
+])
+def test_written_then_undone_then_redone(person, write, read, expected):
+    """Study and drawing change; one undo brings back the identical study, one redo the edited one."""
+    before, drawing = person.study, person.drawing
+    write(person)
+    after, changed = person.study, texts(person)
+    assert read(after.bars[BAR]) == expected
+    assert person.drawing is not drawing
+    assert all(one is other for at, (one, other) in enumerate(zip(before.bars, after.bars, strict=True)) if at != BAR)
+    person.press(Key.Key_Escape)
+    person.press_keys("Ctrl+Z")
+    assert person.study is before
+    assert texts(person) != changed or write in (stroke, degree)
+    person.press_keys("Ctrl+Shift+Z")
+    assert person.study is after
+    assert texts(person) == changed
+
+
+def test_a_whole_text_is_one_step_with_a_name(person):
+    before = person.study
+    comment(person)
+    assert person.window._actions.undo.text() == "&Undo: comment, bar 4"
+    person.press_keys("Ctrl+Z")  # from within the field: the window's undo, not the field's
+    assert person.study is before
+    assert person.window.bar_panel.comment.toPlainText() == before.bars[BAR].comment
+    assert person.window._actions.redo.text() == "&Redo: comment, bar 4"
+    assert not person.window._actions.undo.isEnabled()
+
+
+def test_after_a_pause_typing_is_a_new_step(person, qtbot):
+    field = person.window.bar_panel.comment
+    person.write(field, "One")
+    with qtbot.waitSignal(field.typing.settled, timeout=PAUSE_MS * 3):
+        pass
+    first = person.study
+    qtbot.keyClicks(field, " two")
+    assert person.study.bars[BAR].comment == "One two"
+    person.press_keys("Ctrl+Z")
+    assert person.study is first
+
+
+def test_caret_stays_while_the_page_follows(person, qtbot):
+    """Typing into the middle of a comment, with the drawing renewed at each key."""
+    field = person.window.bar_panel.comment
+    person.write(field, "ad")
+    person.press(Key.Key_Left)
+    drawings = []
+    for letter in "bc":
+        qtbot.keyClicks(field, letter)
+        drawings.append(person.drawing)
+    assert person.study.bars[BAR].comment == "abcd"
+    assert drawings[0] is not drawings[1]
+    assert field.textCursor().position() == 3
+
+
+@pytest.mark.parametrize("typed", ["H7", "Cm7x", "C7(b9"])
+def test_wrong_chord_symbol_is_told_under_the_field_and_changes_nothing(person, typed):
+    """The sentence is the one core.harmony makes, which names the character."""
+    with pytest.raises(Exception) as fault:  # noqa: PT011
+        parse_chord(typed)
+    before, drawing = person.study, person.drawing
+    row = person.window.bar_panel.chords._rows[0]
+    person.enter(row.symbol, typed)
+    assert row.fault.isVisible()
+    assert row.fault.text() == fault.value.what
+    assert person.study is before
+    assert person.drawing is drawing
+    assert row.symbol.text() == typed  # left standing, to be mended
+    person.enter(row.symbol, "C7")
+    assert not row.fault.isVisible()
+    assert person.study.bars[BAR].changes == (Change(Fraction(0), "C7"),)
+
+
+def test_wrong_chord_symbol_left_behind_is_told_in_the_window(person):
+    before = person.study
+    person.write(person.window.bar_panel.chords._rows[0].symbol, "H7")
+    person.click_page(person.spot_of(NotePlace(1, 2), "tab"))
+    assert person.study is before
+    assert person.window.message.isVisible()
+    assert person.window.message.label.text().startswith("Bar 4: what you typed was not kept: ")
+    person.click(person.window.message.close_button)
+    assert not person.window.message.isVisible()
+
+
+def test_going_to_another_bar_keeps_a_chord_being_typed(person):
+    person.write(person.window.bar_panel.chords._rows[0].symbol, "Ab13")
+    person.press_keys("Ctrl+PgDown")
+    assert person.at.bar == BAR + 1
+    assert person.study.bars[BAR].changes == (Change(Fraction(0), "Ab13"),)
+    assert person.window.bar_panel.chords._rows[0].symbol.text() == person.study.bars[BAR + 1].changes[0].symbol
+
+
+def test_chord_symbols_added_moved_and_removed(person):
+    chords = person.window.bar_panel.chords
+    person.click(chords.add)
+    person.qtbot.keyClicks(chords._rows[1].symbol, "Gm7")
+    person.press(Key.Key_Return)
+    assert person.study.bars[BAR].changes == (Change(Fraction(0), "Db7"), Change(Fraction(1), "Gm7"))
+    person.enter(chords._rows[1].beat, "3 1/2")
+    assert person.study.bars[BAR].changes[1] == Change(Fraction(5, 2), "Gm7")
+    kept = person.study
+    person.enter(chords._rows[1].beat, "1")
+    assert chords._rows[1].fault.text() == "something begins on beat 1 already; choose another beat"
+    person.enter(chords._rows[1].beat, "6")
+    assert "beat 6 is not in this bar" in chords._rows[1].fault.text()
+    assert person.study is kept
+    person.click(chords._rows[1].remove)
+    assert person.study.bars[BAR].changes == (Change(Fraction(0), "Db7"),)
+    for _ in range(3):
+        person.press_keys("Ctrl+Z")
+    assert person.study.bars[BAR] == demo().bars[BAR]
+
+
+def test_a_new_chord_symbol_left_empty_is_no_edit(person):
+    before, chords = person.study, person.window.bar_panel.chords
+    person.click(chords.add)
+    person.click(chords._rows[1].remove)
+    assert not chords._rows[1].isVisible()
+    assert person.study is before
+
+
+def test_readings_added_mended_and_removed(person):
+    readings = person.window.bar_panel.readings
+    person.click(readings.add)
+    person.qtbot.keyClicks(readings._rows[0].symbol, "key of Hb")
+    person.press(Key.Key_Return)
+    assert readings._rows[0].fault.isVisible()
+    assert person.study.bars[BAR].readings == ()
+    person.enter(readings._rows[0].symbol, "key of Ab minor")
+    assert person.study.bars[BAR].readings == (Reading(Fraction(0), "key of Ab minor"),)
+    assert "in the reading" in person.window.note_panel.found.text()
+    person.click(readings._rows[0].remove)
+    assert person.study.bars[BAR].readings == ()
+
+
+def test_callout_added_over_the_selected_notes(person):
+    person.press(Key.Key_Escape)
+    for _ in range(3):
+        person.press(Key.Key_Right, Held.ShiftModifier)
+    callouts = person.window.bar_panel.callouts
+    person.click(callouts.add)
+    person.qtbot.keyClicks(callouts._cards[2].heading, "Into the next bar")
+    made = person.study.bars[BAR].callouts[2]
+    bar, following = person.study.bars[BAR], person.study.bars[BAR + 1]
+    sounding = [(0, event.onset) for event in bar.events if event.notes and event.onset >= bar.events[5].onset]
+    sounding += [(1, event.onset) for event in following.events if event.notes]
+    assert (made.heading, made.start) == ("Into the next bar", bar.events[5].onset)
+    assert (made.bars_on, made.stop) == sounding[3]
+    assert "Intothenextbar" in texts(person)
+    person.click(callouts._cards[2].remove)
+    assert len(person.study.bars[BAR].callouts) == 2
+
+
+def test_callout_stretched_by_stepping_over_notes(person):
+    card = person.window.bar_panel.callouts._cards[0]
+    bar = person.study.bars[BAR]
+    onsets = sorted(bar.onsets)
+    old = bar.callouts[0]
+    card.last.setFocus()
+    person.press(Key.Key_Up)
+    assert person.study.bars[BAR].callouts[0].stop == onsets[onsets.index(old.stop) + 1]
+    card.first.setFocus()
+    person.press(Key.Key_Up)
+    assert person.study.bars[BAR].callouts[0].start == onsets[onsets.index(old.start) + 1]
+    assert card.last.text().startswith("bar 4, note ")
+
+
+def test_callout_moved_to_the_selected_note(person):
+    card = person.window.bar_panel.callouts._cards[0]
+    person.click_page(person.spot_of(NotePlace(BAR, 2), "tab"))
+    person.click(card.use)
+    onset = person.study.bars[BAR].events[2].onset
+    moved = person.study.bars[BAR].callouts[0]
+    assert (moved.start, moved.stop, moved.bars_on) == (onset, onset, 0)
+
+
+def test_a_second_callout_just_like_the_first_is_refused_in_plain_words(person):
+    callouts = person.window.bar_panel.callouts
+    person.click(callouts.add)
+    before = person.study
+    person.click(callouts.add)
+    assert person.study is before
+    assert "stands twice in one bar" in person.window.message.label.text()
+
+
+def test_string_locked_and_freed(person):
+    panel, pitch = person.window.note_panel, person.study.note_at(NOTE).pitch
+    spots = places(pitch.midi, person.study.instrument)
+    panel.string.setFocus()
+    for _ in spots:
+        person.press(Key.Key_Down)
+    note = person.study.note_at(NOTE)
+    assert (note.string, note.fret) == spots[-1]
+    assert person.window.document.layout.fingering.bars[BAR].events[NOTE.event].notes[0][:2] == spots[-1]
+    for _ in spots:
+        person.press(Key.Key_Up)
+    note = person.study.note_at(NOTE)
+    assert (note.string, note.fret) == (None, None)
+
+
+def test_finger_is_the_teachers(person):
+    finger(person)
+    assert person.study.note_at(NOTE).finger == 1
+
+
+def test_wrong_degree_is_told_and_changes_nothing(person):
+    before = person.study
+    person.enter(person.window.note_panel.degree, "b15")
+    assert person.window.note_panel.fault.isVisible()
+    assert person.window.note_panel.fault.text().startswith("'b15' is no degree; ")
+    assert person.study is before
+
+
+def test_undo_goes_to_where_something_changed(person):
+    comment(person)
+    person.press(Key.Key_Escape)
+    person.press(Key.Key_End, Held.ControlModifier)
+    assert person.at.bar == len(person.study.bars) - 1
+    person.press_keys("Ctrl+Z")
+    assert person.at.bar == BAR
+
+
+def test_a_rest_bar_can_be_written_about(person):
+    """A bar without a selected note: the note's fields are off, the bar's are on."""
+    bar = next(at for at, one in enumerate(person.study.bars) if any(event.is_rest for event in one.events))
+    person.press_keys("Esc")
+    person.window.page.setFocus()
+    while person.at.bar != bar:
+        person.press(Key.Key_Right, Held.ControlModifier) if person.at.bar < bar else person.press(
+            Key.Key_Left, Held.ControlModifier)
+    person.write(person.window.bar_panel.comment, "Breathe.")
+    assert person.study.bars[bar].comment == "Breathe."
+
+
+def test_return_and_escape_go_between_page_and_panel(person):
+    person.press(Key.Key_Escape)
+    assert person.window.page.hasFocus()
+    person.press(Key.Key_Return)
+    assert person.window.bar_panel.comment.hasFocus()
+    person.press(Key.Key_Escape)
+    assert person.window.page.hasFocus()
+
+
+def test_double_click_on_a_chord_symbol_writes_it(person):
+    for index, page in enumerate(person.drawing.pages):
+        for placed in page.placed:
+            for mark in placed.drawing.marks:
+                if placed.bar == 2 and mark.tag and mark.tag.kind == "chord" and mark.tag.event == 1:
+                    corner = person.window.page._page_rects()[index].topLeft()
+                    x, y = placed.x + (mark.x + 0.5) * placed.scale, placed.y + (mark.y - 0.5) * placed.scale
+                    where = corner + (person.window.page._pixels * _point(x, y)).toPoint()
+    person.click_page(where)
+    person.qtbot.mouseDClick(person.window.page.viewport(), Qt.MouseButton.LeftButton, pos=where)
+    assert person.window.bar_panel.chords._rows[1].symbol.hasFocus()
+
+
+def _point(x, y):
+    from PySide6.QtCore import QPointF  # noqa: PLC0415
+    return QPointF(x, y)

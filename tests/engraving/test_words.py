@@ -1,0 +1,96 @@
+"""The teacher's words: tokens, and lines that wrap."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.engraving.drawing import Glyph, Text
+from core.engraving.faces import face
+from core.engraving.style import Style
+from core.engraving.words import count_lines, set_lines, words_of, wrap
+from tests.strategies import CALM, texts
+
+STYLE = Style()
+phrases = st.lists(st.sampled_from(["a", "the", "{Bb7}", "*hear*", "{F# half step}", "long-winded", "{b9},", "fall."]),
+                   max_size=30).map(" ".join)
+widths = st.floats(1, 60)
+
+
+def plain(text: str) -> list[list[tuple[str, str]]]:
+    """Each word as its pieces' text and face."""
+    return [[(piece.text, piece.face) for piece in word.pieces] for word in words_of("", text, STYLE)]
+
+
+@pytest.mark.parametrize(("text", "expected"), [
+    ("two words", [[("two", "serif")], [("words", "serif")]]),
+    ("an *old song* here", [[("an", "serif")], [("old", "serif-italic")], [("song", "serif-italic")], [("here", "serif")]]),
+    ("line\nbreak", [[("line", "serif")], [("break", "serif")]]),
+    ("{b9}.", [[("b", ""), ("9", "serif"), (".", "serif")]]),
+    ("{#11}", [[("#", ""), ("11", "serif")]]),
+    ("to {F# half step}", [[("to", "serif")], [("F", "serif"), ("#", "")], [("half", "serif")], [("step", "serif")]]),
+    ("2 * 3", [[("2", "serif")], [("*", "serif")], [("3", "serif")]]),
+    ("{", [[("{", "serif")]]),
+    ("", []),
+])
+def test_tokens_by_hand(text, expected):
+    assert plain(text) == expected
+
+
+def test_a_chord_token_is_set_as_the_house_spells_it():
+    (word,) = words_of("", "{Bbmaj7}", STYLE)
+    assert [(piece.text, bool(piece.face)) for piece in word.pieces] == [("B", True), ("b", False), ("△", True), ("7", True)]
+
+
+def test_the_heading_is_semibold_and_on_the_same_line():
+    words = words_of("Bar 7", "Breathe.", STYLE)
+    assert [word.pieces[0].face for word in words] == ["serif-semibold", "serif-semibold", "serif"]
+    assert len(wrap(words, 60.0, STYLE)) == 1
+
+
+@settings(CALM, max_examples=60)
+@given(text=phrases, width=widths)
+def test_lines_are_counted_as_they_are_wrapped(text, width):
+    words = words_of("Aim", text, STYLE)
+    assert count_lines(words, width, STYLE) == len(wrap(words, width, STYLE))
+
+
+@settings(CALM, max_examples=60)
+@given(text=phrases, width=widths)
+def test_wrapping_keeps_every_word_and_breaks_only_where_it_must(text, width):
+    words = words_of("", text, STYLE)
+    lines = wrap(words, width, STYLE)
+    space = face("serif").width(" ", STYLE.word_size)
+    assert tuple(word for line in lines for word in line.words) == words
+    for line, after in zip(lines, [*lines[1:], None], strict=True):
+        assert line.width == pytest.approx(sum(word.width for word in line.words) + space * (len(line.words) - 1))
+        assert line.width <= width or len(line.words) == 1
+        assert after is None or line.width + space + after.words[0].width > width - 1e-9
+
+
+@settings(CALM, max_examples=60)
+@given(heading=texts, text=texts, width=widths)
+def test_any_words_wrap_and_are_set(heading, text, width):
+    lines = wrap(words_of(heading, text, STYLE), width, STYLE)
+    marks = set_lines(lines, 0.0, 0.0, STYLE, None)
+    assert {round(mark.y / STYLE.word_leading) for mark in marks if isinstance(mark, Text)} <= set(range(len(lines)))
+
+
+@settings(CALM, max_examples=40)
+@given(text=phrases)
+def test_set_lines_take_the_width_that_was_wrapped(text):
+    (line,) = wrap(words_of("", text + " end", STYLE), 1e6, STYLE)
+    marks = set_lines((line,), 3.0, 0.0, STYLE, None)
+    last = max((mark for mark in marks if isinstance(mark, Text)), key=lambda mark: mark.x)
+    assert last.x + face(last.face).width(last.text, last.size) == pytest.approx(3.0 + line.width)
+
+
+def test_words_of_one_face_become_one_run():
+    marks = set_lines(wrap(words_of("", "four words of text", STYLE), 99, STYLE), 0, 0, STYLE, None)
+    assert [mark.text for mark in marks] == ["four words of text"]
+
+
+def test_a_flat_in_running_text_is_a_music_glyph():
+    marks = set_lines(wrap(words_of("", "{b9}", STYLE), 99, STYLE), 0, 0, STYLE, None)
+    assert [type(mark) for mark in marks] == [Glyph, Text]
