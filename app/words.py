@@ -76,7 +76,7 @@ FREE_FINGER = "as Bargloss finds it"
 STRING_FRET = "{string}, fret {fret}"
 FINGERS = ("0 open", "1 index", "2 middle", "3 ring", "4 little")
 STROKES = {"": "as found", "down": "downstroke", "up": "upstroke"}
-REMARK_HINT = "prints over the note"
+REMARK_HINT = "a few words about this note"
 NOT_KEPT = "{where}: what you typed was not kept: {what}"
 
 # Names of edits, for undo

@@ -8,9 +8,7 @@ from pathlib import Path
 from app.commands.options import BarRange
 from app.commands.studies import chosen_bars, refuse_to_overwrite
 from app.console import blaming, say
-from core.exchange.midi_out import midi_bytes
-from core.exchange.musicxml_out import musicxml_bytes, mxl_bytes
-from core.exchange.text_out import study_text
+from core.exchange import midi_bytes, musicxml_bytes, mxl_bytes, study_text
 from core.files import load_study, write_whole
 from core.guitar import finger
 from core.handout import compose, load_template, png_pages, svg_pages

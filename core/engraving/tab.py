@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from core.engraving.drawing import Drawing, Line, Mark, Tag, Text
@@ -81,6 +81,7 @@ def tab_shape(view: BarView, columns: tuple[Column, ...]) -> TabShape:
         event = view.bar.events[column.event]
         size = view.style.fret_size * (0.75 if event.grace else 1.0)
         places = view.fingering.events[column.event].notes
+        taken = {place.string for place in places if place}
         found = []
         for index, (note, place) in enumerate(zip(event.notes, places, strict=True)):
             is_held = note.pitch.midi in held
@@ -89,7 +90,8 @@ def tab_shape(view: BarView, columns: tuple[Column, ...]) -> TabShape:
             text = "×" if place is None else str(place.fret)
             if note.ghost or is_held:
                 text = f"({text})"
-            string = place.string if place else _nearest_string(note.pitch.midi, view)
+            string = place.string if place else _nearest_string(note.pitch.midi, view, taken)
+            taken.add(string)
             half = face(f"{view.style.signs}-semibold").width(text, size) / 2
             found.append(_Number(column.event, index, string, text, size, half))
         if not event.grace:
@@ -98,10 +100,11 @@ def tab_shape(view: BarView, columns: tuple[Column, ...]) -> TabShape:
     return TabShape(view, columns, tuple(numbers), tuple(map(_reach, numbers)))
 
 
-def _nearest_string(midi: int, view: BarView) -> int:
-    """Where a note the neck does not have is marked: the lowest string below its range, else the highest."""
+def _nearest_string(midi: int, view: BarView, taken: Collection[int]) -> int:
+    """Where a note no hand can take is marked: of the strings not taken, the one whose open note is nearest."""
     tuning = view.instrument.tuning
-    return len(tuning) if midi < min(pitch.midi for pitch in tuning) else 1
+    away = {len(tuning) - index: abs(pitch.midi - midi) for index, pitch in enumerate(tuning)}
+    return min(away, key=lambda string: (string in taken, away[string]))
 
 
 def _reach(column: tuple[_Number, ...]) -> Reach:

@@ -10,13 +10,13 @@ MOST_NAMED = 40
 
 
 class ChoiceNeeded(BarglossError):  # noqa: N818  (it asks a question)
-    """The file holds several parts or tunes, and somebody has to say which."""
+    """The file holds several parts or tunes, and somebody has to say which, by a number there is."""
 
 
 def choose(names: Mapping[int, str], part: int | None, what: str) -> int:
     """The number that was asked for, or the only one there is. what: `part` or `tune`, for the sentence.
 
-    Raises ChoiceNeeded where there are several and none was asked for, BarglossError where there is none such.
+    Raises ChoiceNeeded where there are several and none, or one that is not there, was asked for.
     """
     if part is None and len(names) == 1:
         return next(iter(names))
@@ -27,4 +27,4 @@ def choose(names: Mapping[int, str], part: int | None, what: str) -> int:
     count = f"{len(names)} {what}{'s' if len(names) != 1 else ''}: {shown}{more}"
     if part is None:
         raise ChoiceNeeded(f"{count}; say which with --part N")
-    raise BarglossError(f"there is no {what} {part}; the file has {count}")
+    raise ChoiceNeeded(f"there is no {what} {part}; the file has {count}")

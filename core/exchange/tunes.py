@@ -24,6 +24,8 @@ from core.study import MODES, Key, Meter, Note, Pitch, Tuplet
 
 MOST_CHARACTERS = 100_000  # of one tune
 MOST_LENGTH = 256
+_LONGEST_SLUR = 4
+"""Bars: where a bracket is read as a slur's beginning and its end is missed, the slur runs on to the last note."""
 _ARTICULATIONS = {"staccato": "staccato", "accent": "accent", "strongaccent": "marcato", "tenuto": "tenuto"}
 _STROKES: dict[str, Literal["up", "down"]] = {"upbow": "up", "downbow": "down"}
 _BARLINES: dict[str, Literal["double", "final"]] = {"light-light": "double", "light-heavy": "final"}
@@ -217,8 +219,12 @@ def _piece(tokens: Sequence[Any], tune: str) -> Piece:
         walk.close(walk.opening)
     if not any(event.notes for row in walk.rows for event in row):
         raise BarglossError("the tune has no notes; choose another")
-    flat, dropped = with_slurs([event for row in walk.rows for event in row], _slurs(walk.sources))
     owners = [index for index, row in enumerate(walk.rows) for _ in row]
+    slurs = _slurs(walk.sources)
+    closed = [slur for slur in slurs if owners[slur[1]] - owners[slur[0]] < _LONGEST_SLUR]
+    flat, dropped = with_slurs([event for row in walk.rows for event in row], closed)
+    endless = sorted(set(slurs) - set(closed))
+    walk.remarks += [Remark("Slurs that never seem to end left out", owners[first]) for first, _ in endless]
     walk.remarks += [Remark("Slurs that lie over other slurs left out", owners[at]) for at in dropped]
     if others:
         walk.remarks.append(Remark(f"Other voices left out: {', '.join(sorted(others))}"))

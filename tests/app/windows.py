@@ -35,6 +35,7 @@ class Person:
         qtbot.waitExposed(self.window)
         self.window.activateWindow()
         self.window.page.setFocus()
+        qtbot.waitUntil(self.window.page.hasFocus)
 
     @property
     def study(self) -> Study:

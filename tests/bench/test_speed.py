@@ -15,7 +15,7 @@ import verovio
 
 from core.engraving.faces import face
 from core.engraving.smufl import music_font
-from core.exchange.musicxml_out import musicxml_bytes
+from core.exchange import musicxml_bytes
 from core.files import parse_study, study_xml
 from core.guitar import finger
 from core.handout import Layout, lay_out, load_template, pdf, pdf_bytes

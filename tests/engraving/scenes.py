@@ -10,7 +10,7 @@ from core.engraving.drawing import Glyph, Line, Mark
 from core.engraving.view import RowInk
 from core.guitar import finger
 from core.line import analyse
-from core.study import Bar, Event, Key, Note, Study, Tuplet, parse_pitch
+from core.study import Bar, Event, Note, Study, Tuplet, parse_pitch
 
 
 def events(text: str) -> tuple[Event, ...]:
@@ -29,13 +29,14 @@ def events(text: str) -> tuple[Event, ...]:
         else:
             names, _, value = word.lstrip("^").partition(":")
             length = _length(value or "8")
+            if word[0] == "^":
+                made.append(Event(at, length, _notes(names), grace=True))
+                continue
             for tuplet in tuplets:
                 length = length * tuplet.normal / tuplet.actual
-            grace = word[0] == "^"
-            made.append(Event(at, length, _notes(names), () if grace else tuple(tuplets), grace))
-            if not grace:
-                at += length
-                tuplets = [tuplet._replace(starts=False) for tuplet in tuplets]
+            made.append(Event(at, length, _notes(names), tuple(tuplets)))
+            at += length
+            tuplets = [tuplet._replace(starts=False) for tuplet in tuplets]
     return tuple(made)
 
 
@@ -94,6 +95,3 @@ def stems(ink: RowInk) -> dict[int, Line]:
     """By event."""
     return {mark.tag.event: mark for mark in ink.drawing.marks
             if isinstance(mark, Line) and mark.tag is not None and mark.tag.kind == "note" and mark.x1 == mark.x2}
-
-
-FLAT_KEY = Key(-3)
