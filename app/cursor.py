@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QObject, Signal
 
 from app.document import Document
-from app.places import Selected, first_difference, first_of_bar
+from app.places import Selected, first_difference, first_of_bar, still_there
 
 
 class Cursor(QObject):
@@ -30,7 +30,7 @@ class Cursor(QObject):
         if to is None or to == self.at:
             return
         self.leaving.emit()
-        self.at = to
+        self.at = still_there(self._document.study, to)
         self._document.rest()
         self.moved.emit()
 
@@ -43,11 +43,12 @@ class Cursor(QObject):
         """After an undo, to the bar that changed; and never where nothing is any more."""
         study, before = self._document.study, self._known
         self._known = study
-        bar = first_difference(before, study)
-        span = self.at.span
-        touched = range(self.at.bar, (span[1].bar if span else self.at.bar) + 1)
-        if bar is not None and bar not in touched and not _differs(before.bars, study.bars, self.at.bar):
-            self.at = first_of_bar(study, bar)
+        at, bar = still_there(study, self.at), first_difference(before, study)
+        last = at.span[1].bar if at.span else at.bar
+        if bar is not None and not at.bar <= bar <= last and not _differs(before.bars, study.bars, at.bar):
+            at = first_of_bar(study, bar)
+        if at != self.at:
+            self.at = at
             self.moved.emit()
 
 

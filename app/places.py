@@ -51,6 +51,20 @@ def heads(study: Study, bars: Iterable[int]) -> Iterator[NotePlace]:
                 yield NotePlace(bar, event, note)
 
 
+def still_there(study: Study, at: Selected) -> Selected:
+    """The selection without what the study does not have: the last bar for one past the end, no note for no head."""
+    bar = min(max(at.bar, 0), len(study.bars) - 1)
+    note = at.note if bar == at.bar and _has(study, at.note) else None
+    return Selected(bar, note, at.until if note and _has(study, at.until) else None)
+
+
+def _has(study: Study, place: NotePlace | None) -> bool:
+    if place is None or not 0 <= place.bar < len(study.bars):
+        return False
+    events = study.bars[place.bar].events
+    return 0 <= place.event < len(events) and 0 <= place.note < len(events[place.event].notes)
+
+
 def note_after(study: Study, at: Selected) -> NotePlace | None:
     """The next head; the first one of the bar where none is selected."""
     bar = at.moving.bar if at.moving else at.bar

@@ -34,7 +34,8 @@ def test_a_pickup_counts_as_the_end_of_a_bar():
     assert [beat_text(Fraction(n, 2), pickup) for n in range(3)] == ["3 1/2", "4", "4 1/2"]
 
 
-@given(st.fractions(0, Fraction(287, 48), max_denominator=48), st.sampled_from([Meter((7,), 4), Meter((12,), 8), Meter((7,), 2)]))
+@given(st.fractions(0, Fraction(287, 48), max_denominator=48),
+       st.sampled_from([Meter((7,), 4), Meter((12,), 8), Meter((7,), 2)]))
 def test_there_and_back(offset, meter):
     assert read_beat(beat_text(offset, here(meter)), here(meter)) == offset
 

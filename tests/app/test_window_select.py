@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QWheelEvent
 from PySide6.QtWidgets import QApplication
 
 from app.page_view import LARGEST, SMALLEST
-from app.places import bar_spot, heads, note_spots, words_spots
+from app.places import Selected, bar_spot, heads, note_spots, still_there, words_spots
 from core.study import NotePlace
 from tests.app.windows import Person, demo
 
@@ -124,6 +126,19 @@ def test_click_on_the_surround_changes_nothing(person):
     before = person.at
     person.click_page(QPoint(3, 3))
     assert person.at == before
+
+
+@given(st.builds(Selected, st.integers(-3, 40), *[st.none() | st.builds(
+    NotePlace, st.integers(-1, 40), st.integers(-1, 12), st.integers(-1, 3))] * 2))
+def test_what_is_not_there_is_never_selected(at):
+    study = demo()
+    kept = still_there(study, at)
+    assert 0 <= kept.bar < len(study.bars)
+    everything = set(heads(study, range(len(study.bars))))
+    assert {kept.note, kept.until} <= everything | {None}
+    assert kept.until is None or kept.note is not None
+    if at.bar == kept.bar and {at.note, at.until} <= everything:
+        assert kept == at
 
 
 def test_shift_selects_several_notes(person):

@@ -111,3 +111,12 @@ def test_tunes_are_found_by_their_numbers(text, numbers):
 def test_what_is_no_music_is_told(body, what):
     with pytest.raises(BarglossError, match=what):
         read(body)
+
+
+def test_a_slur_whose_end_is_missed_is_left_out():
+    """ABC 2.1 lets a slur and a triplet open together, `((3`; music21 reads two slurs there and closes one."""
+    got = read("(DE)FG|((3DEF) GAB|" + "DEFG|" * 6)
+    marks = [[event.slur for event in bar.events] for bar in got.study.bars]
+    assert marks[0][:2] == ["start", "stop"]
+    assert not any(any(bar) for bar in marks[1:])
+    assert any(notice.startswith("Slurs that never seem to end left out: bar") for notice in got.notices)
