@@ -1,7 +1,8 @@
 """Everything the menus, the tool bar and the keys can do, as named actions.
 
 Keys: where the system has a usual one for opening, saving, undoing, zooming or leaving, that one. Of the rest each
-is the first letter of its word, or arrows that go the way they point.
+is the first letter of its word, or arrows that go the way they point. Return (on the page, where it is no
+shortcut but a key of the page's own) goes in to write, and Escape comes out again.
 """
 
 from __future__ import annotations
@@ -74,7 +75,7 @@ def build(window: QMainWindow, work: Work, demos: Sequence[tuple[str, str]]) -> 
     undo = _action(edit, words.UNDO, work.undo, [_Std.Undo])
     redo = _action(edit, words.REDO, work.redo, [_Std.Redo])
     edit.addSeparator()
-    _action(edit, words.TO_PANEL, work.write_about, ["Ctrl+W"])
+    _action(edit, words.TO_PANEL, work.write_about)
     _action(edit, words.TO_PAGE, work.back_to_page, ["Esc"])
 
     fit = _view_menu(window, work)

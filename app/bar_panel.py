@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app import words
@@ -24,17 +24,19 @@ class BarPanel(QScrollArea):
         super().__init__()
         self._document, self._cursor = document, cursor
         self.title, self.about = QLabel(), QLabel()
+        self.setAccessibleName(words.BAR_PANEL)
         self.title.setObjectName("title")
         self.about.setObjectName("quiet")
         self.chords = MarksEditor(document, CHORD_MARKS)
         self.readings = MarksEditor(document, READING_MARKS)
-        self.comment = Words(words.COMMENT, words.COMMENT_HINT, words.TOKENS_TIP, (4, 9))
+        self.comment = Words(words.COMMENT, words.COMMENT_HINT, words.TOKENS_TIP, (3, 9))
         self.callouts = CalloutEditor(document, cursor)
         self._arrange()
         self.comment.typing.typed.connect(self._set_comment)
         self.comment.typing.settled.connect(lambda _: document.rest())
         for part in (self.chords, self.readings, self.callouts):
             part.lost.connect(self.lost)
+        self.callouts.made.connect(lambda card: QTimer.singleShot(0, self, lambda: self.ensureWidgetVisible(card)))
         cursor.leaving.connect(self.settle)
         cursor.moved.connect(self.refresh)
         document.changed.connect(self.refresh)

@@ -18,7 +18,7 @@ from app.fields import Fault, Line, Words
 from app.places import Selected
 from app.spoken import pretty, sounding_number
 from core.errors import BarglossError
-from core.study import Callout, Study, edits
+from core.study import Callout, Event, Study, edits
 
 _Change = Callable[[Study, int], Study]
 _REACH = 8  # bars that a callout may be stretched over here
@@ -111,6 +111,8 @@ class _Card(QWidget):
 
     def __init__(self, number: int) -> None:
         super().__init__()
+        self.spoken_of: object = None
+        self.events: list[tuple[Event, ...]] = []  # kept, so that no other's id can be theirs
         name = words.CALLOUT.format(number=number)
         self.setObjectName("card")
         self.heading = Line(f"{name}: {words.HEADING}", words.HEADING, words.TOKENS_TIP)
@@ -147,9 +149,13 @@ class _Card(QWidget):
 
 
 class CalloutEditor(QWidget):
-    """The callouts of the bar shown. add: its button, for whoever places the editor. lost: why none could be added."""
+    """The callouts of the bar shown. add: its button, for whoever places the editor. lost: why none could be added.
+
+    made: the new callout's part of the editor, once it is there.
+    """
 
     lost = Signal(str)
+    made = Signal(QWidget)
 
     def __init__(self, document: Document, cursor: Cursor) -> None:
         super().__init__()
@@ -182,6 +188,11 @@ class CalloutEditor(QWidget):
         card.heading.typing.show(callout.heading)
         card.text.typing.show(callout.text)
         first, last = ends_of(bar, callout)
+        reach = study.bars[bar:last.bar + _REACH + 1]
+        spoken_of = (first, last, [id(one.events) for one in reach])
+        if card.spoken_of == spoken_of:  # as at every key but a few: naming a hundred notes would cost its time
+            return
+        card.spoken_of, card.events = spoken_of, [one.events for one in reach]
         own, later = self._choices(bar, callout)
         card.first.show([place_name(study, one) for one in own], own.index(first))
         card.last.show([place_name(study, one) for one in later], later.index(last))
@@ -238,6 +249,7 @@ class CalloutEditor(QWidget):
         if first.bar == self._bar and len(self._document.study.bars[first.bar].callouts) > count:
             self._cards[count].heading.setFocus()
             self._cards[count].heading.selectAll()
+            self.made.emit(self._cards[count])
 
     def _edit(self, card: _Card | None, name: str, change: _Change, typing: object = None) -> None:
         bar = self._bar

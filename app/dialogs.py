@@ -30,13 +30,17 @@ def ask_open(parent: QWidget, title: str, kinds: str) -> Path | None:
 
 
 def ask_save(parent: QWidget, title: str, beside: Path, kinds: dict[str, str]) -> Path | None:
-    """Where to write. kinds: what may be written, by ending; the chosen one's is added where the name has none."""
-    name, kind = QFileDialog.getSaveFileName(parent, title, str(beside), ";;".join(kinds.values()))
-    if not name:
-        return None
-    path = Path(name)
-    ending = next((one for one, text in kinds.items() if text == kind), next(iter(kinds)))
-    return path if path.suffix else path.with_name(path.name + ending)
+    """Where to write. kinds: what may be written, by ending; the chosen one's is added where the name has none.
+
+    The dialog adds it, not we: so it asks before an existing file of the whole name is replaced.
+    """
+    dialog = QFileDialog(parent, title, str(beside.parent), ";;".join(kinds.values()))
+    dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+    dialog.selectFile(beside.name)
+    endings = {text: ending for ending, text in kinds.items()}
+    dialog.setDefaultSuffix(next(iter(kinds)))
+    dialog.filterSelected.connect(lambda text: dialog.setDefaultSuffix(endings[text]))
+    return Path(dialog.selectedFiles()[0]) if dialog.exec() == QDialog.DialogCode.Accepted else None
 
 
 def ask_about_changes(parent: QWidget, name: str) -> Literal["save", "discard", "stay"]:

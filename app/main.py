@@ -16,7 +16,7 @@ import traceback
 import warnings
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, TextIO
 
 import platformdirs
 import typer
@@ -176,10 +176,17 @@ def _log_details() -> str:
     return f"its details are in {log}, for whoever looks after Bargloss"
 
 
+def _nowhere() -> TextIO:
+    """In place of a stream that whoever called us has closed."""
+    return Path(os.devnull).open("w", encoding="utf-8")
+
+
 def main() -> int:
     """The `bargloss` program."""
     if not sys.warnoptions:
         warnings.simplefilter("ignore")  # a library's advice to programmers is no use to a teacher
+    sys.stdout = sys.stdout or _nowhere()
+    sys.stderr = sys.stderr or _nowhere()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a console that lacks ♭ still gets the rest of the line

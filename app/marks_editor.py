@@ -22,7 +22,7 @@ Mark = Change | Reading
 
 @dataclass(frozen=True)
 class MarkKind:
-    """What chord symbols and readings do differently. taken_away: what sets a mark to none."""
+    """What chord symbols and readings do differently. check: raises BarglossError for a text that cannot be read."""
 
     symbol_name: str
     tip: str
@@ -30,7 +30,6 @@ class MarkKind:
     edit_name: str
     add_name: str
     remove_name: str
-    fresh: str
     row: Callable[[InForce], Sequence[Mark]]
     check: Callable[[str], object]
     put: Callable[[Study, int, Fraction, str], Study]
@@ -45,12 +44,12 @@ def _check_reading(text: str) -> object:
 
 
 CHORD_MARKS = MarkKind(
-    "Chord symbol", words.CHORD_TIP, words.ADD_CHORD, words.EDIT_CHORD, words.ADD_CHORD_EDIT, words.REMOVE_CHORD,
-    "N.C.", lambda here: here.bar.changes, lambda text: text.strip() and parse_chord(text), edits.set_change,
+    words.CHORD, words.CHORD_TIP, words.ADD_CHORD, words.EDIT_CHORD, words.ADD_CHORD_EDIT, words.REMOVE_CHORD,
+    lambda here: here.bar.changes, lambda text: text.strip() and parse_chord(text), edits.set_change,
     lambda study, bar, offset: edits.set_change(study, bar, offset, ""))
 READING_MARKS = MarkKind(
-    "Reading", words.READING_TIP, words.ADD_READING, words.EDIT_READING, words.ADD_READING_EDIT, words.REMOVE_READING,
-    "", lambda here: here.bar.readings, _check_reading, edits.set_reading,
+    words.READING, words.READING_TIP, words.ADD_READING, words.EDIT_READING, words.ADD_READING_EDIT,
+    words.REMOVE_READING, lambda here: here.bar.readings, _check_reading, edits.set_reading,
     lambda study, bar, offset: edits.set_reading(study, bar, offset, None))
 
 

@@ -1,12 +1,14 @@
-"""One line to the person, inside the window, until it is closed or the next one comes."""
+"""One line to the person, inside the window, until it is closed or the next one comes; news goes by itself."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton
 
 from app import words
+
+NEWS_MS = 10_000
 
 
 class MessageBar(QFrame):
@@ -25,20 +27,25 @@ class MessageBar(QFrame):
         row.setContentsMargins(14, 6, 8, 6)
         row.addWidget(self.label, 1)
         row.addWidget(self.close_button, 0, Qt.AlignmentFlag.AlignTop)
+        self._fading = QTimer(self, singleShot=True, interval=NEWS_MS)
+        self._fading.timeout.connect(self.hide)
         self.hide()
 
     def fault(self, what: str) -> None:
         """Say what went wrong and what to do."""
         self._say(what, "fault")
+        self._fading.stop()
 
     def news(self, what: str) -> None:
         """Say what was done."""
         self._say(what, "news")
+        self._fading.start()
 
     def _say(self, what: str, kind: str) -> None:
         self.label.setText(what)
-        self.setProperty("kind", kind)
-        self.style().polish(self)
+        for part in (self, self.label):
+            part.setProperty("kind", kind)
+            part.style().polish(part)
         self.show()
         self.setAccessibleName(what)
         QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.Alert))

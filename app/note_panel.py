@@ -14,8 +14,8 @@ from app.document import Document
 from app.fields import Fault, Line
 from app.spoken import chord_at, found_of, grip_of, note_number, pretty
 from core.errors import BarglossError
-from core.guitar import places
-from core.study import NotePlace, Study, edits
+from core.guitar import Fingered, places
+from core.study import Note, NotePlace, Study, edits
 
 _DEGREE = re.compile(r"(b{1,2}|#{1,2})?([1-9]|1[0-3])")
 
@@ -35,6 +35,8 @@ class NotePanel(QWidget):
         super().__init__()
         self._document, self._cursor = document, cursor
         self._place: NotePlace | None = None
+        self._choices_for: object = None
+        self.setAccessibleName(words.NOTE_PANEL)
         self.title = QLabel()
         self.title.setObjectName("heading")
         self.found = QLabel()
@@ -103,6 +105,7 @@ class NotePanel(QWidget):
             self.remark.typing.show("")
             self.string.clear()
             self.finger.clear()
+            self._choices_for = None
             return
         self._show(place)
 
@@ -113,10 +116,17 @@ class NotePanel(QWidget):
         self.found.setText(self._degrees(place))
         self.degree.typing.show(note.degree)
         self.remark.typing.show(event.remark)
+        self.stroke.setCurrentIndex(list(words.STROKES).index(event.stroke))
+        if (note, grip, study.instrument) != self._choices_for:
+            self._choices_for = (note, grip, study.instrument)
+            self._offer(note, grip)
+
+    def _offer(self, note: Note, grip: Fingered | None) -> None:
+        """Strings and fingers to choose from; what was found comes first."""
         self.string.clear()
         played = words.STRING_FRET.format(string=grip.string, fret=grip.fret) if grip else words.UNPLAYABLE
         self.string.addItem(words.CHOSEN.format(what=played) if note.string is None else words.FREE_STRING, None)
-        for spot in places(note.pitch.midi, study.instrument):
+        for spot in places(note.pitch.midi, self._document.study.instrument):
             self.string.addItem(words.STRING_FRET.format(string=spot.string, fret=spot.fret), spot)
         self.string.setCurrentIndex(max(0, self._index_of(self.string, note.string)))
         self.finger.clear()
@@ -125,7 +135,6 @@ class NotePanel(QWidget):
         for finger, name in enumerate(words.FINGERS):
             self.finger.addItem(name, finger)
         self.finger.setCurrentIndex(0 if note.finger is None else note.finger + 1)
-        self.stroke.setCurrentIndex(list(words.STROKES).index(event.stroke))
 
     @staticmethod
     def _index_of(combo: QComboBox, string: int | None) -> int:

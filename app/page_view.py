@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleEvent,
@@ -92,14 +92,13 @@ class PageView(QAbstractScrollArea):
         return self._zoom * _POINT
 
     def _page_rects(self) -> list[QRect]:
-        """Each page, as scrolled to. Corners are on whole device pixels, or tiles would blur."""
-        rects, top, ratio = [], _GAP - self.verticalScrollBar().value(), self.devicePixelRatioF()
+        """Each page, as scrolled to."""
+        rects, top = [], _GAP - self.verticalScrollBar().value()
         width = max(self.viewport().width(), self._content_width())
         for page in self._document.layout.pages.pages:
             across, down = round(page.width * self._pixels), round(page.height * self._pixels)
             left = (width - across) // 2 - self.horizontalScrollBar().value()
-            snapped = QPoint(round(round(left * ratio) / ratio), round(round(top * ratio) / ratio))
-            rects.append(QRect(snapped.x(), snapped.y(), across, down))
+            rects.append(QRect(left, top, across, down))
             top += down + _GAP
         return rects
 
@@ -134,7 +133,7 @@ class PageView(QAbstractScrollArea):
     def set_zoom(self, zoom: float, around: QPointF | None = None) -> None:
         """Zoom, keeping what lies under `around` (the middle, if None) where it is."""
         self._fits = False
-        self._zoom_to(zoom, around or QPointF(self.viewport().rect().center()))
+        self._zoom_to(zoom, QPointF(self.viewport().rect().center()) if around is None else around)
 
     def zoom_by(self, steps: float) -> None:
         self.set_zoom(self._zoom * 1.2 ** steps)
@@ -245,10 +244,10 @@ class PageView(QAbstractScrollArea):
             return
         painter.save()
         painter.setClipRect(rect)
-        painter.translate(rect.topLeft())
         painter.scale(1 / ratio, 1 / ratio)
+        painter.translate(round(rect.x() * ratio), round(rect.y() * ratio))  # on a whole pixel, or tiles would blur
         device = QRectF(shown.x() * ratio, shown.y() * ratio, shown.width() * ratio, shown.height() * ratio)
-        self._tiles.paint(painter, index, device.toAlignedRect(), self._pixels * ratio)
+        self._tiles.paint(painter, index, device.toAlignedRect().adjusted(-1, -1, 1, 1), self._pixels * ratio)
         painter.restore()
 
     def _paint_selection(self, painter: QPainter) -> None:
@@ -277,7 +276,7 @@ class PageView(QAbstractScrollArea):
 
     def _tint(self, painter: QPainter, chosen: list[NotePlace]) -> None:
         pages = self._document.layout.pages
-        blue = PagePainter(pages.music_font, dict.fromkeys(pages.colours, _BLUE.name()))
+        blue = PagePainter(pages.music_font, dict.fromkeys(pages.colours, _BLUE.name()))  # cheap: a note's few marks
         wanted = {(head.bar, head.event, head.note) for head in chosen}
         for index in sorted({system_of(self._document.layout, head.bar).page for head in chosen}):
             page, bars = pages.pages[index], {head.bar for head in chosen}

@@ -23,5 +23,5 @@ def status_words(layout: Layout, at: Selected) -> str:
         if grip and grip.finger:
             parts.append(words.STATUS_FINGER.format(finger=grip.finger))
     else:
-        parts.append(pretty(layout.study.in_force[at.bar].chord))
+        parts.append(" ".join(pretty(span.symbol) for span in layout.analysis.bars[at.bar].chords))
     return "   ·   ".join(filter(None, parts))

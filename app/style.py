@@ -22,9 +22,9 @@ def style_sheet(palette: QPalette) -> str:
         QPushButton:flat {{ border: 0; padding: 2px 4px; color: {link}; }}
         QPushButton:flat:hover, QPushButton:flat:focus {{ text-decoration: underline; }}
         QPushButton:flat:disabled {{ color: {quiet}; text-decoration: none; }}
-        QFrame#message {{ border: 0; border-bottom: 1px solid {line}; }}
+        QFrame#message {{ border: 0; border-top: 1px solid {line}; }}
         QFrame#message[kind="fault"] {{ background: {fault_back}; }}
-        QFrame#message[kind="fault"] QLabel {{ color: {fault}; font-weight: 600; }}
+        QFrame#message QLabel[kind="fault"] {{ color: {fault}; font-weight: 600; }}
         QFrame#message[kind="news"] {{ background: {news_back}; }}
         QFrame#notepanel {{ border: 0; border-top: 1px solid {line}; }}
         QWidget#side {{ border-left: 1px solid {line}; }}

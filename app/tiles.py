@@ -17,6 +17,7 @@ from core.engraving.smufl import MusicFont, music_font
 SIDE = 512
 """Of a tile, in device pixels."""
 _KEEP = 120
+_DRAWINGS = 400  # some three pages' worth: a drawing's paths weigh far more than the drawing
 _MARGIN = 1.5  # staff spaces round a changed drawing: what a text box leaves out, and antialiasing
 _Key = tuple[int, int, int]  # page, column, row
 
@@ -34,7 +35,7 @@ class Tiles:
 
     def __init__(self, pages: Pages) -> None:
         self.pages = pages
-        self._painter = PagePainter(pages.music_font, pages.colours)
+        self._painter = PagePainter(pages.music_font, pages.colours, _DRAWINGS)
         self._scale = 1.0
         self._tiles: dict[_Key, _Tile] = {}
 
@@ -42,7 +43,7 @@ class Tiles:
         """Go on with other pages. What has changed: page by index and rectangle in points."""
         before, self.pages = self.pages, _with_kept(self.pages, pages)
         if (pages.music_font, pages.colours) != (before.music_font, before.colours):
-            self._painter = PagePainter(pages.music_font, pages.colours)
+            self._painter = PagePainter(pages.music_font, pages.colours, _DRAWINGS)
             before = Pages((), "", "", "", "", {})
         changes = list(_changes(before, self.pages))
         for index, area in changes:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -17,6 +18,7 @@ from app.document import Document
 from app.last_resort import catch_all
 from app.message_bar import MessageBar
 from app.note_panel import NotePanel
+from app.notices import notices_of
 from app.outputs import write_as, write_pdf
 from app.page_view import PageView
 from app.places import first_of_bar
@@ -25,6 +27,7 @@ from app.style import style_sheet
 from core.errors import BarglossError
 from core.exchange import ChoiceNeeded, bring
 from core.files import SUFFIX, load_study
+from core.guitar import octave_proposal, out_of_range
 from core.study import Study
 
 ASSETS = Path(__file__).resolve().parents[1] / "assets"
@@ -38,11 +41,11 @@ class Window(QMainWindow):
         super().__init__()
         self.document = document
         document.setParent(self)
-        self.cursor_ = Cursor(document)
+        self.selection = Cursor(document)
         self.message = MessageBar()
-        self.page = PageView(document, self.cursor_)
-        self.bar_panel = BarPanel(document, self.cursor_)
-        self.note_panel = NotePanel(document, self.cursor_)
+        self.page = PageView(document, self.selection)
+        self.bar_panel = BarPanel(document, self.selection)
+        self.note_panel = NotePanel(document, self.selection)
         self.status, self.zoom_label = QLabel(), QLabel()
         self.notices_button = QPushButton()
         self._arrange()
@@ -52,7 +55,8 @@ class Window(QMainWindow):
         self.page.entered.connect(self.bar_panel.enter)
         self.notices_button.clicked.connect(self.show_notices)
         document.changed.connect(self._refresh)
-        self.cursor_.moved.connect(self._refresh)
+        document.opened.connect(set_garbage_aside)
+        self.selection.moved.connect(self._refresh)
         self._refresh()
         self._show_zoom(self.page.zoom)
         self.page.setFocus()
@@ -80,8 +84,8 @@ class Window(QMainWindow):
         rows = QVBoxLayout(centre)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(0)
-        rows.addWidget(self.message)
         rows.addWidget(split, 1)
+        rows.addWidget(self.message)  # below, so that nothing on the page moves when it comes
         self.setCentralWidget(centre)
         self.notices_button.setFlat(True)
         self.statusBar().setSizeGripEnabled(False)
@@ -110,8 +114,8 @@ class Window(QMainWindow):
             action.setText(named.format(name=name) if name else plain)
             action.setIconText(icon_text)
             action.setEnabled(bool(name))
-        self.status.setText(status_words(document.layout, self.cursor_.at))
-        count = len(document.layout.fingering.notices)
+        self.status.setText(status_words(document.layout, self.selection.at))
+        count = len(notices_of(document.layout))
         self.notices_button.setText(words.NOTICES.get(count, words.NOTICES[2]).format(count=count))
         self.notices_button.setEnabled(bool(count))
 
@@ -201,8 +205,9 @@ class Window(QMainWindow):
             brought = bring(path, part)
         self.document.start(brought.study)
         self.message.hide()
-        if brought.notices:
-            dialogs.NoticeList(self, words.BROUGHT_TITLE, brought.notices).show()
+        lost = [octave_proposal(brought.study).sentence] if out_of_range(brought.study) else []
+        if lost or brought.notices:
+            dialogs.NoticeList(self, words.BROUGHT_TITLE, [*lost, *brought.notices]).show()
 
     def export_handout(self) -> None:
         to = dialogs.ask_save(self, words.HANDOUT_TITLE, self._beside(".pdf"), {".pdf": words.PDF})
@@ -263,23 +268,32 @@ class Window(QMainWindow):
             self.document.look(self.document.template, name)
 
     def show_notices(self) -> None:
-        study, notices = self.document.study, self.document.layout.fingering.notices
-        told = [f"{words.BAR.format(number=study.in_force[place.bar].number)}: {what}" for place, what in notices]
+        study, notices = self.document.study, notices_of(self.document.layout)
+        told = [f"{words.BAR.format(number=study.in_force[notice.bar].number)}: {notice.what}" for notice in notices]
         shown = dialogs.NoticeList(self, words.NOTICES_TITLE, told)
-        shown.chosen.connect(lambda index: self._go_to_bar(notices[index][0].bar))
+        shown.chosen.connect(lambda index: self._go_to_bar(notices[index].bar))
         shown.show()
 
     # Go
 
     def next_bar(self) -> None:
-        self._go_to_bar(self.cursor_.at.bar + 1)
+        self._go_to_bar(self.selection.at.bar + 1)
 
     def previous_bar(self) -> None:
-        self._go_to_bar(self.cursor_.at.bar - 1)
+        self._go_to_bar(self.selection.at.bar - 1)
 
     def _go_to_bar(self, bar: int) -> None:
         if 0 <= bar < len(self.document.study.bars):
-            self.cursor_.go(first_of_bar(self.document.study, bar))
+            self.selection.go(first_of_bar(self.document.study, bar))
+
+
+def set_garbage_aside() -> None:
+    """Let the collector pass over what is there now: it is here to stay, and holds next to no cycles.
+
+    Measured on the 72-bar study: at its worst a key waited 310 ms for a full collection, and then 90.
+    """
+    gc.collect()
+    gc.freeze()
 
 
 def file_stem(study: Study) -> str:
@@ -305,4 +319,5 @@ def run(path: Path | None) -> int:
     window = Window(Document(study, path))
     catch_all(window.message.fault)
     window.show()
+    set_garbage_aside()
     return int(application.exec())

@@ -20,6 +20,7 @@ SPOKEN_NOTE = "{ordinal} note"
 SPOKEN_DEGREE, SPOKEN_GRIP = "degree {degree}", "string {string} fret {fret}"
 SIGN_NAMES = {-3: "triple flat", -2: "double flat", -1: "flat", 1: "sharp", 2: "double sharp", 3: "triple sharp"}
 UNPLAYABLE = "off the neck"
+OFF_THE_NECK = "{pitches} cannot be played on this neck; move by an octave, or leave out"
 BAR = "Bar {number}"
 PICKUP = "Pickup"
 NOTE_OF = "Note {number}: {pitch}"
@@ -38,7 +39,7 @@ ZOOM_IN, ZOOM_OUT, OWN_SIZE, FIT_WIDTH = "Zoom &in", "Zoom &out", "Paper's own s
 TEMPLATE, PAPER = "&Template", "&Paper"
 PAPERS = {"a4": "A4", "letter": "Letter"}
 NEXT_BAR, PREVIOUS_BAR = "&Next bar", "&Previous bar"
-TO_PANEL, TO_PAGE = "&Write about the bar", "&Back to the page"
+TO_PANEL, TO_PAGE = "&Write about the bar\tReturn", "&Back to the page"
 SHOW_NOTICES = "&Notices…"
 TOOLBAR = "Tools"
 BAR_TOOL_OPEN, BAR_TOOL_SAVE, BAR_TOOL_UNDO, BAR_TOOL_REDO = "Open", "Save", "Undo", "Redo"
@@ -46,6 +47,7 @@ BAR_TOOL_HANDOUT, BAR_TOOL_FIT = "Export handout", "Fit width"
 
 # Panels
 BAR_PANEL, NOTE_PANEL = "Bar", "Note"
+CHORD, READING = "Chord symbol", "Reading"
 CHORDS, READINGS, COMMENT, CALLOUTS = "Chord symbols", "Readings", "Comment", "Callouts"
 BEAT, BEAT_TIP = "beat", "Which beat of the bar it begins on, counted from 1; 2 1/2 is half way to the next"
 CHORD_TIP = "A chord symbol, as in Cm7 or Bb7(b9); empty it to take it away"

@@ -21,9 +21,9 @@ def bring_in(source: Path, to: Path, part: int | None) -> None:
             brought = bring(source, part)
         except ChoiceNeeded as error:
             raise typer.BadParameter(f"{source} has {error.what}", param_hint="'--part'") from error
+    save_study(brought.study, to)
     if out_of_range(brought.study):
         tell(f"{source}: {octave_proposal(brought.study).sentence}")
     for notice in brought.notices:
         tell(f"{source}: {notice}")
-    save_study(brought.study, to)
     say(str(to))

@@ -8,6 +8,7 @@ from pathlib import Path
 from app.commands.options import BarRange
 from app.commands.studies import chosen_bars, refuse_to_overwrite
 from app.console import blaming, say
+from core.errors import BarglossError
 from core.exchange import midi_bytes, musicxml_bytes, mxl_bytes, study_text
 from core.files import load_study, write_whole
 from core.guitar import finger
@@ -27,7 +28,12 @@ def write_export(path: Path, to: Path, bars: BarRange | None) -> None:
     study = chosen_bars(whole, bars)
     with blaming(path):
         contents = WRITERS[to.suffix.lower()](study)
-    for target, content in zip(_targets(to, len(contents)), contents, strict=True):
+    targets = _targets(to, len(contents))
+    for target in targets:  # all of them before the first is written
+        refuse_to_overwrite([path], target)
+        if target.is_dir():
+            raise BarglossError("a folder stands where a page goes; choose another name", file=str(target))
+    for target, content in zip(targets, contents, strict=True):
         write_whole(target, content)
         say(str(target))
 

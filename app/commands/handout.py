@@ -32,13 +32,14 @@ def write_handout(paths: Sequence[Path], to: Path, layout: Layout) -> None:
         template = load_template(layout.template)
     except BarglossError as error:
         raise typer.BadParameter(error.what, param_hint="'--template'") from error
-    parts = []
+    parts, free = [], []
     for path, whole in zip(paths, load_all(paths), strict=True):
         study = chosen_bars(whole, layout.bars, layout.chorus)
         with blaming(path):
             parts.append(compose(study, template, layout.paper))
-        if not study.rights.strip():
-            tell(f"{path}: the rights line is empty; a transcription of somebody's solo may need a licence before it "
-                 "is passed on: ask whoever licenses music where you live")
+        free += [] if study.rights.strip() else [path]
     write_whole(to, pdf_bytes(join(parts)))
+    for path in free:
+        tell(f"{path}: the rights line is empty; a transcription of somebody's solo may need a licence before it "
+             "is passed on: ask whoever licenses music where you live")
     say(str(to))

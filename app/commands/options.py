@@ -22,7 +22,7 @@ class BarRange(NamedTuple):
 
 def parse_bars(text: str) -> BarRange:
     """Read `13-24` or `7`. Raises typer.BadParameter."""
-    found = re.fullmatch(r"(\d{1,5})(?:-(\d{1,5}))?", text)
+    found = re.fullmatch(r"([0-9]{1,5})(?:-([0-9]{1,5}))?", text)
     if found is None:
         raise typer.BadParameter(f"{text!r} names no bars; write first and last, as in 13-24")
     bars = BarRange(int(found[1]), int(found[2] or found[1]))

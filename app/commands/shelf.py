@@ -27,4 +27,4 @@ def describe(entry: ShelfEntry) -> str:
     who += [f"played by {entry.player}"] if entry.player else []
     sizes = [f"{count} {name}{'' if count == 1 else ending}"
              for count, name, ending in ((entry.bars, "bar", "s"), (entry.choruses, "chorus", "es")) if count]
-    return f"{', '.join(who)}: {', '.join(sizes)}"
+    return " ".join(f"{', '.join(who)}: {', '.join(sizes)}".split())  # a title may hold line ends

@@ -6,6 +6,7 @@ others outside it (Indiana guide, "Articulations"; marcato always above: common 
 
 from __future__ import annotations
 
+from core.engraving.boxes import mark_box
 from core.engraving.drawing import Arc, Glyph, Line, Mark, Tag
 from core.engraving.heads import EventShape
 from core.engraving.smufl import MusicFont
@@ -32,8 +33,10 @@ def articulation_marks(
         marks.append(Glyph(x + shape.head_width / 2 - (box.left + box.right) / 2, near, glyph, 1.0, "ink",
                            Tag("note", index)))
         edges[above] = near - height if above else near + height
-    marks += _gestures(shape, x, index, font)
-    return marks, min(top, edges[True]), max(bottom, edges[False])
+    gestures = _gestures(shape, x, index, font)
+    boxes = [mark_box(mark, font) for mark in gestures]
+    return ([*marks, *gestures], min([top, edges[True], *(box.top for box in boxes)]),
+            max([bottom, edges[False], *(box.bottom for box in boxes)]))
 
 
 def _near(edge: float, above: bool, *, inside: bool, height: float) -> float:

@@ -10,15 +10,18 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from core.engraving.drawing import Drawing, Ink, Line, Mark, Tag
+from core.engraving.drawing import Drawing, Ink, Line, Mark, Tag, Text
 from core.engraving.faces import face
 from core.engraving.measures import HEAD
 from core.engraving.pieces import Piece, set_pieces, split_signs, width_of
+from core.engraving.remarks import letters
 from core.engraving.style import Style
 from core.engraving.view import NOTHING, BarView, Column, Reach, RowInk, Span
 from core.line import NoteAnalysis
 
 _RULE = 0.11
+_LETTER_SIZE = 1.35
+_LETTER_GAP, _LETTER_LIFT = 0.16, 0.5
 
 
 class Look(NamedTuple):
@@ -60,10 +63,12 @@ class _Label(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class DegreeShape:
-    """The row before it is stretched. labels: by column, low note first."""
+    """The row before it is stretched. labels: by column, low note first; letters: of remarks, by column."""
 
     view: BarView
     labels: tuple[tuple[_Label, ...], ...]
+    letters: tuple[str, ...]
+    columns: tuple[Column, ...]
     reaches: tuple[Reach, ...]
     spans: Sequence[Span] = ()
     gap: float = 0.65
@@ -74,7 +79,7 @@ class DegreeShape:
         font = style.music
         marks: list[Mark] = []
         top = 0.0
-        for x, column in zip(xs, self.labels, strict=True):
+        for x, column, letter, at in zip(xs, self.labels, self.letters, self.columns, strict=True):
             for level, label in enumerate(column):
                 left = x + (HEAD - label.width) / 2
                 y = -level * style.degree_size * 1.15
@@ -84,6 +89,11 @@ class DegreeShape:
                     over = y - cap - 0.42
                     marks.append(Line(left, over, left + label.width, over, _RULE, label.look.ink, label.tag))
                 top = min(top, y - cap - (0.48 if label.look.ruled else 0.2))
+            if letter:
+                right = x + HEAD / 2 + _half_width(column) + _LETTER_GAP
+                tag = Tag("remark", at.event or 0)
+                marks.append(Text(right, -_LETTER_LIFT, letter, f"{style.words}-italic", _LETTER_SIZE, "ink", tag))
+                top = min(top, -1.7)
         return RowInk(Drawing(tuple(marks)), top, 0.3)
 
 
@@ -110,12 +120,22 @@ def labelled(view: BarView, columns: tuple[Column, ...], shown: Shown, kind: str
             tag = Tag("reading" if kind == "reading" else "degree", column.event, index)
             found.append(_Label(pieces, look, width_of(pieces, font), tag))
         labels.append(tuple(found))
-    reaches = tuple(
-        Reach(max(label.width for label in column) / 2 - HEAD / 2, max(label.width for label in column) / 2 + HEAD / 2)
-        if column else NOTHING
-        for column in labels
-    )
-    return DegreeShape(view, tuple(labels), reaches)
+    known = letters(view.bar) if kind == "degree" else {}
+    marked = tuple("" if column.event is None else known.get(column.event, "") for column in columns)
+    reaches = tuple(_reach(column, letter, view.style) for column, letter in zip(labels, marked, strict=True))
+    return DegreeShape(view, tuple(labels), marked, columns, reaches)
+
+
+def _half_width(column: tuple[_Label, ...]) -> float:
+    return max((label.width for label in column), default=0.0) / 2
+
+
+def _reach(column: tuple[_Label, ...], letter: str, style: Style) -> Reach:
+    half = _half_width(column)
+    if letter:
+        wide = face(f"{style.words}-italic").width(letter, _LETTER_SIZE)
+        return Reach(half - HEAD / 2, half + HEAD / 2 + _LETTER_GAP + wide)
+    return Reach(half - HEAD / 2, half + HEAD / 2) if column else NOTHING
 
 
 def is_held(view: BarView, event: int, note: int) -> bool:

@@ -19,7 +19,9 @@ class Tag(NamedTuple):
     For a chord symbol, reading or callout `event` is its place in the bar's own list.
     """
 
-    kind: Literal["note", "rest", "tab", "degree", "reading", "chord", "callout", "bar", "comment", "title", "foot"]
+    kind: Literal[
+        "note", "rest", "tab", "degree", "reading", "chord", "callout", "bar", "comment", "remark", "title", "foot"
+    ]
     event: int = 0
     note: int = 0
 

@@ -1,7 +1,7 @@
 """Thicknesses and distances of the ink, in staff spaces, each with its source.
 
-SMuFL: the spec's engravingDefaults as the reference font gives them (from memory, to be
-checked in tests against smufolib's copy). Gould: *Behind Bars*, 2011. Where nothing is
+SMuFL: the spec's engravingDefaults as the reference font gives them (tests/outside compares
+them with smufolib's copy of its metadata). Gould: *Behind Bars*, 2011. Where nothing is
 named the value is ours, chosen by eye on printed pages.
 """
 
@@ -13,7 +13,7 @@ LEDGER_LINE = 0.16  # SMuFL legerLineThickness
 LEDGER_OVERHANG = 0.4  # SMuFL legerLineExtension
 THIN_BARLINE = 0.16  # SMuFL thinBarlineThickness
 THICK_BARLINE = 0.5  # SMuFL thickBarlineThickness
-BARLINE_GAP = 0.4  # SMuFL barlineSeparation, thinThickBarlineSeparation
+BARLINE_GAP = 0.4  # SMuFL barlineSeparation; between thin and thick as well (the font gives no value of its own)
 ARC_END = 0.1  # SMuFL slurEndpointThickness
 ARC_MIDDLE = 0.22  # SMuFL slurMidpointThickness, tieMidpointThickness
 BRACKET = 0.16  # SMuFL tupletBracketThickness

@@ -150,7 +150,10 @@ class _Inker:
             tip = stem.tip
             self.marks.append(stem_mark(shape, stem, index, self.font))
             if shape.flags and not beamed:
-                self.marks.append(flag_mark(shape, stem, index))
+                flag = flag_mark(shape, stem, index, self.font)
+                box = self.font.box(flag.name)
+                self.marks.append(flag)
+                self._reach(flag.y + box.top * shape.scale, flag.y + box.bottom * shape.scale)
                 if shape.event.grace:
                     self.marks.append(Line(stem.x - 0.75, stem.tip + 1.75, stem.x + 0.85, stem.tip + 0.55, STEM_SLASH))
             self._reach(min(tip, shape.top), max(tip, shape.bottom))

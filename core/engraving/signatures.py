@@ -10,6 +10,8 @@ from core.study import Key, Meter
 _SHARPS = (0.0, 1.5, -0.5, 1.0, 2.5, 0.5, 2.0)
 _FLATS = (2.0, 0.5, 2.5, 1.0, 3.0, 1.5, 3.5)
 """y of each accidental of a treble signature (common practice, no source)."""
+_DIGIT_HEIGHT = 2.1
+"""Of a meter's digits at most: two rows share a staff (SMuFL 3.3: two spaces; Petaluma's are up to 3.9)."""
 
 
 def key_marks(key: Key, before: Key | None, x: float, font: MusicFont) -> tuple[list[Mark], float]:
@@ -34,20 +36,21 @@ def meter_marks(meter: Meter, x: float, font: MusicFont) -> tuple[list[Mark], fl
     if meter.symbol:
         name = "timeSigCommon" if meter.symbol == "common" else "timeSigCutCommon"
         return [Glyph(x, 2.0, name)], font.box(name).right
-    rows = [_digits("+".join(map(str, meter.groups)), font), _digits(str(meter.unit), font)]
-    width = max(row[1] for row in rows)
+    rows = [_digits("+".join(map(str, meter.groups))), _digits(str(meter.unit))]
+    boxes = [font.box(name) for row in rows for name in row]
+    scale = min(1.0, _DIGIT_HEIGHT / max(box.bottom - box.top for box in boxes))
+    widths = [sum(font.box(name).advance for name in row) * scale for row in rows]
     marks: list[Mark] = []
-    for (names, wide), y in zip(rows, (1.0, 3.0), strict=True):
-        at = x + (width - wide) / 2
+    for names, wide, y in zip(rows, widths, (1.0, 3.0), strict=True):
+        at = x + (max(widths) - wide) / 2
         for name in names:
-            marks.append(Glyph(at, y, name))
-            at += font.box(name).advance
-    return marks, width
+            marks.append(Glyph(at, y, name, scale))
+            at += font.box(name).advance * scale
+    return marks, max(widths)
 
 
-def _digits(text: str, font: MusicFont) -> tuple[list[str], float]:
-    names = ["timeSigPlus" if sign == "+" else f"timeSig{sign}" for sign in text]
-    return names, sum(font.box(name).advance for name in names)
+def _digits(text: str) -> list[str]:
+    return ["timeSigPlus" if sign == "+" else f"timeSig{sign}" for sign in text]
 
 
 def barline_marks(kind: str, x: float, staves: tuple[tuple[float, float], ...], font: MusicFont) -> list[Mark]:

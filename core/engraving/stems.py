@@ -81,13 +81,26 @@ def stem_x(shape: EventShape, x: float, font: MusicFont) -> float:
 
 
 def free_stem(shape: EventShape, x: float, font: MusicFont) -> Stem:
-    """An octave long, or to the middle line from beyond one ledger line (Gould p. 14)."""
-    extra = BEAM_STEP * max(0, shape.flags - 2)
-    length = _GRACE_STEM if shape.event.grace else STEM_LENGTH + extra
+    """An octave long, or to the middle line from beyond one ledger line (Gould p. 14), and as far as its flag wants."""
+    growth = _growth(shape, font)
+    if shape.event.grace:
+        return Stem(stem_x(shape, x, font), shape.bottom, shape.top - _GRACE_STEM + growth)
     if shape.up:
-        tip = shape.top - length if shape.event.grace else min(shape.top - length, 2.0)
-        return Stem(stem_x(shape, x, font), shape.bottom, tip)
-    return Stem(stem_x(shape, x, font), shape.top, max(shape.bottom + length, 2.0))
+        return Stem(stem_x(shape, x, font), shape.bottom, min(shape.top - STEM_LENGTH, 2.0) + growth)
+    return Stem(stem_x(shape, x, font), shape.top, max(shape.bottom + STEM_LENGTH, 2.0) + growth)
+
+
+def _growth(shape: EventShape, font: MusicFont) -> float:
+    """How far down a flag moves its stem's end: three tails and more grow outward (SMuFL stemUpNW, stemDownSW)."""
+    if not shape.flags:
+        return 0.0
+    anchors = font.box(_flag_name(shape)).anchors
+    return anchors.get("stemUpNW" if shape.up else "stemDownSW", (0.0, 0.0))[1] * shape.scale
+
+
+def _flag_name(shape: EventShape) -> str:
+    value = {1: "8th", 2: "16th", 3: "32nd"}.get(shape.flags, "64th")
+    return f"flag{value}{'Up' if shape.up else 'Down'}"
 
 
 def beamed_stems(
@@ -119,11 +132,10 @@ def stem_mark(shape: EventShape, stem: Stem, index: int, font: MusicFont) -> Lin
     return Line(stem.x, stem.root + attach, stem.x, stem.tip, STEM, "ink", Tag("note", index))
 
 
-def flag_mark(shape: EventShape, stem: Stem, index: int) -> Glyph:
-    """SMuFL 3.3: a flag's origin is the end of the stem, at the stem's left edge."""
-    value = {1: "8th", 2: "16th", 3: "32nd"}.get(shape.flags, "64th")
-    name = f"flag{value}{'Up' if shape.up else 'Down'}"
-    return Glyph(stem.x - STEM / 2, stem.tip, name, shape.scale, "ink", Tag("note", index))
+def flag_mark(shape: EventShape, stem: Stem, index: int, font: MusicFont) -> Glyph:
+    """SMuFL 3.3: a flag's origin is the end of the stem before it grew, at the stem's left edge."""
+    end = stem.tip - _growth(shape, font)
+    return Glyph(stem.x - STEM / 2, end, _flag_name(shape), shape.scale, "ink", Tag("note", index))
 
 
 def beam_marks(beam: Beam, shapes: Sequence[EventShape], stems: dict[int, Stem], view: BarView) -> list[Mark]:

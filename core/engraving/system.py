@@ -18,11 +18,12 @@ from core.engraving.callouts import Note, least_room, set_words
 from core.engraving.drawing import Arc, Drawing, Frame, Glyph, Line, Mark, Tag, Text
 from core.engraving.faces import face
 from core.engraving.measures import BOX, BRACKET, HEAD, ROW_GAP, STAFF_LINE, TAB_STEP, THIN_BARLINE
+from core.engraving.remarks import letters
 from core.engraving.signatures import barline_marks, key_marks, meter_marks, repeat_start_marks
 from core.engraving.spacing import Gap, stretch_for
 from core.engraving.style import Style
 from core.engraving.words import words_of
-from core.study import Callout, Key
+from core.study import Bar, Callout, Key
 
 STAVES = ("notation", "tab")
 _CLEF = "gClef8vb"
@@ -384,13 +385,18 @@ class _Setter:
             bar = shape.view.bar
             for index, callout in enumerate(bar.callouts):
                 notes.append(self._callout(place, index, callout))
-            if bar.comment:
-                number = self.plan.numbers[place]
-                span = self.spans[place]
-                left = self.start if place == 0 else span.left
-                notes.append(Note(place, Tag("comment"), f"Bar {number}" if number else "Pickup", bar.comment,
-                                  left, span.right, is_comment=True))
+            text = " ".join([bar.comment, *self._remarks(bar)]).strip()
+            if text:
+                left = self.start if place == 0 else self.spans[place].left
+                notes.append(Note(place, Tag("comment"), _bar_name(self.plan.numbers[place]), text, left,
+                                  self.spans[place].right, is_comment=True))
         return sorted(notes, key=lambda note: (note.is_comment, note.bar, note.left))
+
+    def _remarks(self, bar: Bar) -> list[str]:
+        """The words to the letters at the degrees, which go on where the bar's comment ends."""
+        if "degrees" not in self.style.rows:
+            return []
+        return [f"*{letter}* {bar.events[event].remark}" for event, letter in letters(bar).items()]
 
     def _callout(self, place: int, index: int, callout: Callout) -> Note:
         left = self._x_at(place, callout.start, stop=False)
@@ -408,6 +414,10 @@ class _Setter:
             right = self.right if one.place >= len(self.inks) else self._x_at(one.place, one.stop, stop=True)
             found.append((self.start + 0.3, right))
         return found
+
+
+def _bar_name(number: int) -> str:
+    return f"Bar {number}" if number else "Pickup"
 
 
 def _by_bar(arcs: list[tuple[int, Arc]]) -> list[tuple[int, list[Arc]]]:

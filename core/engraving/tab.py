@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from core.engraving.drawing import Drawing, Line, Mark, Tag, Text
 from core.engraving.faces import face
-from core.engraving.measures import HEAD, STAFF_LINE, TAB_STEP
+from core.engraving.measures import GRACE, HEAD, STAFF_LINE, TAB_STEP
 from core.engraving.view import NOTHING, BarView, Column, Reach, RowInk, Span
 
 _LINE_BREAK = 0.22
@@ -47,7 +47,7 @@ class TabShape:
         for x, column in zip(xs, self.numbers, strict=True):
             for number in column:
                 scale = number.size / style.fret_size
-                centre = x + HEAD / 2 * scale
+                centre = x + HEAD / 2 * (GRACE if scale < 1 else 1.0)
                 y = TAB_STEP * (number.string - 1)
                 marks.append(Text(centre - number.half, y + drop * number.size, number.text, name, number.size, "ink",
                                   Tag("tab", number.event, number.note)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from unicodedata import category
 
 from core.errors import BarglossError
 from core.exchange.fit import filled, with_groups, with_ties, writable
@@ -53,11 +54,17 @@ def build(piece: Piece, name: str = "") -> Brought:
     bars = [_bar(bar, row, change, length) for bar, row, change, length in
             zip(piece.bars, rows, changes, lengths, strict=True)]
     bars[0] = replace(bars[0], key=None, meter=None)
-    title = piece.title or name
-    study = Study(title=title, tune=f"{title} ({piece.composer})" if piece.composer else title, player=piece.player,
-                  transcriber=piece.transcriber, rights=piece.rights, tempo=piece.tempo or 120, feel=piece.feel,
-                  key=key or Key(), meter=meters[0], first_number=piece.first_number, bars=tuple(bars))
+    title, composer = _plain(piece.title) or _plain(name), _plain(piece.composer)
+    study = Study(title=title, tune=f"{title} ({composer})" if composer else title, player=_plain(piece.player),
+                  transcriber=_plain(piece.transcriber), rights=_plain(piece.rights), tempo=piece.tempo or 120,
+                  feel=piece.feel, key=key or Key(), meter=meters[0], first_number=piece.first_number, bars=tuple(bars))
     return Brought(study, tuple([*_sentences(remarks, first_number), *_unread(unread, first_number)]))
+
+
+def _plain(text: str) -> str:
+    """In one line, without the control characters that no study file can keep; file names have broken letters too."""
+    shown = (one if one.isprintable() or category(one) == "Cf" else " " for one in text)  # Cf joins letters
+    return " ".join("".join(shown).split())
 
 
 def _meters(bars: Sequence[PlainBar], remarks: list[Remark]) -> list[Meter]:

@@ -14,7 +14,7 @@ EDGE = 10 * MM
 """Nothing stands nearer to the paper's edge: desktop printers lose up to 6.4 mm (references: practice)."""
 _TOUCH = 0.4
 """Points by which boxes may overlap: a box is a little larger than what is drawn in it."""
-_ROWS = frozenset({"chord", "tab", "degree", "reading", "callout", "comment", "title", "foot"})
+_ROWS = frozenset({"chord", "tab", "degree", "reading", "callout", "comment", "remark", "title", "foot"})
 
 
 class Flaw(NamedTuple):

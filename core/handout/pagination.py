@@ -54,8 +54,8 @@ def paginate(
                for ink, here in zip(inks, ranges, strict=True)]
     room = height - template.top - template.bottom
     gap = template.system_gap
-    head = title.height + gap * 0.8
-    tail = key.height + gap * 0.4 if key.drawing.marks else 0.0
+    head = title.height + gap * 0.5
+    tail = key.height + gap * 0.25 if key.drawing.marks else 0.0
     breaks = break_pages(heights, room - head - tail, room, gap)
     systems: list[PlacedSystem] = []
     pages: list[Page] = []

@@ -10,7 +10,7 @@ import pytest
 from music21 import converter
 from pypdf import PdfReader
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QMessageBox
+from PySide6.QtWidgets import QFileDialog, QLineEdit, QMessageBox
 
 from app import dialogs, outputs, window, words
 from app.last_resort import catch_all
@@ -144,6 +144,26 @@ def test_the_question_is_answered_by_its_buttons(saved, monkeypatch, label, expe
     assert dialogs.ask_about_changes(saved.window, "mine.study") == expected
 
 
+@pytest.mark.parametrize(("typed", "written"), [("plain", "plain.mid"), ("named.txt", "named.txt")])
+def test_the_save_dialog_adds_the_ending(saved, monkeypatch, tmp_path, typed, written):
+    """Qt's own dialog, answered by the name typed into it."""
+    def answered(dialog):
+        dialog.findChild(QLineEdit, "fileNameEdit").setText(typed)
+        dialog.accept()
+        return dialog.result()
+    monkeypatch.setattr(QFileDialog, "exec", answered)
+    monkeypatch.setattr(QFileDialog, "__init__", _not_native(QFileDialog.__init__))
+    kinds = {".mid": "MIDI (*.mid)", ".txt": "Text (*.txt)"}
+    assert dialogs.ask_save(saved.window, "Where to?", tmp_path / "offered.mid", kinds) == tmp_path / written
+
+
+def _not_native(made):
+    def make(self, *args):
+        made(self, *args)
+        self.setOption(QFileDialog.Option.DontUseNativeDialog)
+    return make
+
+
 def test_handout_holds_the_comment(saved, monkeypatch, tmp_path):
     saved.write(saved.window.bar_panel.comment, "Marmalade before breakfast")
     answer(monkeypatch, "ask_save", tmp_path / "out.pdf")
@@ -191,6 +211,25 @@ def test_bringing_in_asks_which_tune(saved, monkeypatch, tmp_path):
     assert saved.study.key.name == "G major"
     assert saved.window.isWindowModified()
     assert saved.window.document.path is None
+
+
+def test_what_was_left_out_or_lies_off_the_neck_is_listed(saved, monkeypatch, tmp_path):
+    source = tmp_path / "low.abc"
+    source.write_text("X:1\nT:Low\nL:1/4\nM:4/4\nK:C\n\"C\"C,,D,,E,,F,,|C,,4|\nw:la la la la la\n", encoding="utf-8")
+    answer(monkeypatch, "ask_open", source)
+    saved.press_keys("Ctrl+B")
+    shown = saved.window.findChild(dialogs.NoticeList)
+    sentences = [shown.list.item(row).text() for row in range(shown.list.count())]
+    assert "octave" in sentences[0]
+    saved.qtbot.mouseClick(saved.window.notices_button, Qt.MouseButton.LeftButton)
+    listed = saved.window.findChildren(dialogs.NoticeList)[-1]
+    lowest = "C2, D2"  # ABC's C,, is two octaves below middle C; the lowest string is E2
+    assert [listed.list.item(row).text().partition(" cannot")[0] for row in range(listed.list.count())] == [
+        f"Bar 1: {lowest}", "Bar 2: C2"]
+    listed.list.setFocus()
+    listed.list.setCurrentRow(listed.list.count() - 1)
+    saved.qtbot.keyClick(listed.list, Key.Key_Return)
+    assert saved.at.bar == 1
 
 
 def test_bringing_in_nonsense_says_so(saved, monkeypatch, tmp_path):

@@ -234,7 +234,7 @@ def test_scrolling_and_editing_paint_what_painting_anew_would(person):
     person.press(Key.Key_Escape)
     person.press(Key.Key_Down)
     other = Person(person.qtbot, person.study)
-    other.window.cursor_.go(person.at)
+    other.window.selection.go(person.at)
     other.window.page.verticalScrollBar().setValue(page.verticalScrollBar().value())
     person.window.activateWindow()
     pictures = []

@@ -47,7 +47,7 @@ class Person:
 
     @property
     def at(self):
-        return self.window.cursor_.at
+        return self.window.selection.at
 
     def spot_of(self, place: NotePlace, kind: str) -> QPoint:
         """Where on the viewport a note's head, its number on the tab or its degree is."""

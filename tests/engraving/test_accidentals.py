@@ -54,21 +54,23 @@ def test_both_notes_of_a_double_stop_on_one_line_are_told_apart():
 
 
 def read(row, key, tied_in, signs) -> list[Pitch]:
-    """What a player plays: letter and octave from the head's place, the alteration from what is printed."""
+    """What a player plays: letter and octave from the head's place, the alteration from what is printed.
+
+    A tie is only drawn to the same pitch.
+    """
     played, standing = [], {}
-    held = {(pitch.step, pitch.octave): pitch.alter for pitch in tied_in}
+    held = set(tied_in)
     for event, printed in zip(row, signs, strict=True):
         for note, sign in zip(event.notes, printed, strict=True):
             place = note.pitch.step, note.pitch.octave
             if sign is not None:
                 standing[place] = sign
-            elif place in held and not event.grace:
-                played.append(Pitch(place[0], held[place], place[1]))
+            elif note.pitch in held and not event.grace:
+                played.append(note.pitch)
                 continue
             played.append(Pitch(place[0], standing.get(place, key.alter_of(place[0])), place[1]))
         if not event.grace:
-            ties = [note.pitch for note in event.notes if note.tie]
-            held = {(pitch.step, pitch.octave): pitch.alter for pitch in ties}
+            held = {note.pitch for note in event.notes if note.tie}
     return played
 
 

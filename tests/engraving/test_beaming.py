@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -89,7 +90,7 @@ def test_short_neighbours_in_a_beat_always_share_their_beam(data):
     meter = data.draw(meters)
     row = [event for event in data.draw(lines(meter.length)) if not event.grace]
     home = {index: place for place, group in enumerate(beam_groups(row, meter)) for index in group}
-    for index, (one, other) in enumerate(zip(row, row[1:], strict=False)):
+    for index, (one, other) in enumerate(pairwise(row)):
         short = all(event.notes and event.written.value <= Fraction(1, 2) for event in (one, other))
         beat = any(start <= one.onset and other.onset < end for start, end in beat_windows(meter))
         if short and beat:
@@ -101,7 +102,7 @@ def test_windows_tile_the_bar():
         windows = beat_windows(parse_meter(text))
         assert windows[0][0] == 0
         assert windows[-1][1] == parse_meter(text).length
-        assert all(one[1] == other[0] for one, other in zip(windows, windows[1:], strict=False))
+        assert all(one[1] == other[0] for one, other in pairwise(windows))
 
 
 def test_half_bars_with_anything_but_eighths_go_by_the_beat():

@@ -94,8 +94,8 @@ def test_lines_by_hand(near, expected):
 
 
 def test_close_notes_slant_less():
-    rises = [line.first - line.last for line in (beam_line((4.5, 1.5), (0.0, x), (1, 1), True) for x in (2.0, 4.0, 8.0))]
-    assert rises == [0.25, 0.75, 1.75]
+    lines = [beam_line((4.5, 1.5), (0.0, x), (1, 1), True) for x in (2.0, 4.0, 8.0)]
+    assert [line.first - line.last for line in lines] == [0.25, 0.75, 1.75]
 
 
 def test_a_repeated_figure_is_flat():

@@ -41,7 +41,8 @@ def test_a_number_is_centred_on_its_string_and_under_its_head(name, string, fret
 
 
 @pytest.mark.parametrize(("text", "expected"), [
-    ("E2~:2 E2:2", ["0"]), ("E2:2 E2:2", ["0", "0"]), ("F2?:1", ["(1)"]), ("r:1", []), ("E2~+G3:2 E2+A3:2", ["0", "0", "2"]),
+    ("E2~:2 E2:2", ["0"]), ("E2:2 E2:2", ["0", "0"]), ("F2?:1", ["(1)"]), ("r:1", []),
+    ("E2~+G3:2 E2+A3:2", ["0", "5", "2"]),
 ])
 def test_held_ghost_and_silent_notes(text, expected):
     assert [mark.text for mark in numbers(row("tab", text))] == expected

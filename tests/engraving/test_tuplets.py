@@ -65,7 +65,8 @@ def brackets(ink) -> list[Line]:
     return [mark for mark in ink.drawing.marks if isinstance(mark, Line) and mark.tag is None and mark.width == BRACKET]
 
 
-@pytest.mark.parametrize("text", ["[3:2 C4:4 D4:4 E4:4 ]", "[3:2 r C4 D4 ] C4:4", "[3:2 C4:4 D4 ] C4:4", "[3:2 C4 r D4 ]"])
+@pytest.mark.parametrize(
+    "text", ["[3:2 C4:4 D4:4 E4:4 ]", "[3:2 r C4 D4 ] C4:4", "[3:2 C4:4 D4 ] C4:4", "[3:2 C4 r D4 ]"])
 def test_a_bracket_where_no_beam_spans_the_tuplet(text):
     """Gould ch. 7 (from memory); two pieces either side of the number, each with its hook (SMuFL 4.75)."""
     ink = row("notation", text)

@@ -144,3 +144,13 @@ def test_pitch_change_moves_the_head_a_space_a_third(lesson):
 
     low, high = (edits.set_note_pitch(study, place, Pitch(step, 0, 4)) for step in "CE")
     assert y_of_head(low) - y_of_head(high) == 1.0
+
+
+def test_a_remark_prints_as_a_letter_at_its_note_and_words_under_its_bar(lesson):
+    study = big_study()
+    place = next(NotePlace(bar, 1) for bar, one in enumerate(study.bars) if bar > 3 and one.events[1].notes)
+    pages = lay_out(edits.set_remark(study, place, "Leanonthis"), lesson).pages
+    texts = [(placed.bar, mark.tag.kind, mark.text) for page in pages.pages for placed in page.placed
+             for mark in placed.drawing.marks if mark.tag is not None and hasattr(mark, "text")]
+    assert [(bar, text) for bar, kind, text in texts if kind == "remark"] == [(place.bar, "a")]
+    assert any(bar == place.bar and kind == "comment" and "Leanonthis" in text for bar, kind, text in texts)

@@ -1,7 +1,4 @@
-"""What comes in against other readers of the same files: music21's own score of them, and partitura.
-
-Items of the corpus are used by the rule of shared/corpus.md: open where the first byte of sha256(id) is even.
-"""
+"""What comes in against other readers of the same files: music21's own score of them, and partitura."""
 
 from __future__ import annotations
 
@@ -10,7 +7,6 @@ import random
 import re
 import warnings
 from fractions import Fraction
-from math import floor
 from pathlib import Path
 
 import music21
@@ -24,55 +20,19 @@ from core.exchange.limits import load
 from core.exchange.reader import read
 from core.exchange.tunes import tunes_of
 from core.harmony import ChordSymbol, parse_chord
-from tests.exchange.sources import joined, sounded
+from tests.exchange.sources import sounded
+from tests.outside.corpus_scores import OURS_IS_RIGHT, REELS, SHEETS, exact, graces, is_open, theirs
 
 with warnings.catch_warnings():  # its parser imports a deprecated module
     warnings.simplefilter("ignore")
     import partitura
 
-SHEETS = ("leadSheet/fosterBrownHair.mxl", "leadSheet/berlinAlexandersRagtime.mxl",
-          "demos/ComprehensiveChordSymbolsTestFile.mxl")
-REELS = "nottingham-dataset/reelsa-c.abc"
 COLLECTIONS = ("ryansMammoth", "oneills1850", "airdsAirs", "essenFolksong")
 SUITE = next((Path(music21.__file__).parent / "musicxml").glob("*TestSuite"))
-# Kinds of the demo file for which music21 plays something else, and why ours is right.
-OURS_IS_RIGHT = {
-    "minor-major": "not a kind of MusicXML 4.0 (that is major-minor): music21 plays the root alone; its text is mMaj7",
-    "Neapolitan": "the sixth chord of the lowered second is a major triad over its third; see test_harmony_kinds",
-    "tristan": "lower case in the file: music21 plays the root alone",
-}
-
-
-def is_open(name: str) -> bool:
-    return hashlib.sha256(name.encode()).digest()[0] % 2 == 0
 
 
 def bring_here(path: Path, part: int | None = None) -> Brought:
     return build(read(load(path), part), path.stem)
-
-
-def exact(value) -> Fraction:
-    return Fraction(value).limit_denominator(65_536)
-
-
-def theirs(part):
-    """Notes as music21 has them, tied ones joined, of the upper voice."""
-    rows = []
-    for measure in part.getElementsByClass("Measure"):
-        voices = sorted(measure.voices, key=lambda voice: int(voice.id)) or [measure]
-        for each in voices[0].notes:
-            if not isinstance(each, harmony.Harmony) and not each.duration.isGrace:
-                start = exact(measure.offset) + exact(each.offset)
-                keys = tuple(sorted(floor(pitch.ps + 0.5) for pitch in each.pitches))
-                first = each.notes[0] if each.isChord else each
-                tie = first.tie or each.tie
-                rows.append((start, start + exact(each.quarterLength), keys,
-                             tie is not None and tie.type in ("start", "continue")))
-    return joined(rows)
-
-
-def graces(part) -> int:
-    return sum(each.duration.isGrace for each in part.recurse().notes)
 
 
 def our_graces(got: Brought) -> int:

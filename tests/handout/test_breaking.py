@@ -1,0 +1,146 @@
+"""Systems and pages: no other way of breaking costs less, by trying them all."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.handout.breaking import _COUNT, _PLACE, BarWidth, Range, SystemHeight, break_pages, break_systems
+from tests.strategies import CALM
+
+WIDTH, EIGHTH = 100.0, 2.9
+
+
+@st.composite
+def measured(draw) -> BarWidth:
+    least = draw(st.integers(5, 60))
+    return BarWidth(least + draw(st.integers(0, 30)), least, draw(st.integers(1, 12)), 7.0,
+                    draw(st.sampled_from((0, 0, 3))), draw(st.integers(0, 7)), draw(st.sampled_from((0, 0, 20, 70))),
+                    draw(st.sampled_from((True, True, False))), draw(st.sampled_from((False,) * 4 + (True,))))
+
+
+def partitions(count: int):
+    """Every way of cutting 0..count into ranges."""
+    for size in range(count):
+        for cuts in combinations(range(1, count), size):
+            edges = (0, *cuts, count)
+            yield tuple(map(Range, edges, edges[1:]))
+
+
+def cost_of(bars, first: int, end: int) -> float:
+    """Of one system, read off the module's description; infinite where it may not be."""
+    inside = bars[first:end]
+    room, last = WIDTH - bars[first].head, end == len(bars)
+    prefixes = sum(bar.prefix for bar in inside[1:])
+    natural, least = sum(bar.natural for bar in inside) + prefixes, sum(bar.least for bar in inside) + prefixes
+    if any(bar.wish for bar in inside[1:]) or len(inside) > 12 or (least > room and len(inside) > 1):
+        return float("inf")
+    count = sum(bar.counts for bar in inside)
+    if least > room:
+        cost = 1e9
+    elif natural > room:
+        cost = 60 * ((natural - room) / max(natural - least, 1e-6)) ** 2
+    elif last:
+        cost = 120 * max(0.0, 0.45 - natural / room) ** 2
+    else:
+        cost = 18 * min((room - natural) / (EIGHTH * sum(bar.give for bar in inside)), 5.0) ** 2
+    if not last or count == 1:
+        cost += _COUNT.get(count, 30.0)
+    if last and count == 1 and first > 0:
+        cost += 150
+    cost += 30 * max(0.0, sum(bar.words for bar in inside) - WIDTH) / WIDTH
+    if not last and not bars[end].wish:
+        cost += _PLACE[bars[end].phrase % 4]
+    return cost
+
+
+@settings(CALM, max_examples=60)
+@given(bars=st.lists(measured(), min_size=1, max_size=9))
+def test_no_other_systems_cost_less(bars):
+    def total(ranges) -> float:
+        return sum(cost_of(bars, *one) for one in ranges)
+
+    found = break_systems(bars, WIDTH, EIGHTH)
+    assert total(found) == pytest.approx(min(map(total, partitions(len(bars)))))
+
+
+def plain(natural: float = 23.0, phrase: int = 0, **facts: object) -> BarWidth:
+    return BarWidth(natural, 15.0, 6.0, 7.0, 0.0, phrase, 0.0, facts.pop("counts", True), facts.pop("wish", False))
+
+
+def sizes(bars, width: float = WIDTH) -> list[int]:
+    return [end - first for first, end in break_systems(bars, width, EIGHTH)]
+
+
+def test_four_bars_a_system_and_a_pickup_beside_them():
+    assert sizes([plain(phrase=place) for place in range(12)]) == [4, 4, 4]
+    assert sizes([plain(8.0, counts=False), *(plain(phrase=place) for place in range(8))]) == [5, 4]
+
+
+def test_two_bars_a_system_where_the_line_is_dense():
+    dense = [BarWidth(46.0, 40.0, 12.0, 7.0, 0.0, place, 0.0, True, False) for place in range(8)]
+    assert sizes(dense) == [2, 2, 2, 2]
+
+
+def test_a_phrase_begins_a_system_where_it_costs_little():
+    begins_late, begins = ([plain(27.0, start + place) for place in range(11)] for start in (1, 0))
+    assert sizes(begins_late) == [3, 4, 4]
+    assert sizes(begins)[0] == 4
+
+
+def test_a_wish_is_granted():
+    assert sizes([plain(wish=place == 3) for place in range(8)])[0] == 3
+
+
+def test_a_bar_wider_than_the_column_stands_alone():
+    wide = BarWidth(150.0, 140.0, 10.0, 7.0, 0.0, 1, 0.0, True, False)
+    assert sizes([plain(), wide, plain()]) == [1, 1, 1]
+
+
+def page_cost(systems, first: int, end: int, rooms: tuple[float, float], gap: float) -> float:
+    """Of one page, read off the module's description."""
+    inside = systems[first:end]
+    room = rooms[0] if first == 0 else rooms[1]
+    used = sum(one.height for one in inside) + gap * (len(inside) - 1)
+    if len(inside) > 1 and (used > room or any(one.wish for one in inside[1:])):
+        return float("inf")
+    white = max(0.0, 1 - used / room)
+    if end < len(systems):
+        return 100 * white ** 2 + 5
+    if first == 0:
+        return 5
+    return 15 * white ** 2 + (60 * (white - 2 / 3) + 40 if white > 2 / 3 else 0) + 5
+
+
+heights = st.builds(SystemHeight, st.integers(40, 260).map(float), st.sampled_from((False,) * 6 + (True,)))
+
+
+@settings(CALM, max_examples=60)
+@given(systems=st.lists(heights, min_size=1, max_size=9))
+def test_no_other_pages_cost_less(systems):
+    rooms, gap = (500.0, 620.0), 12.0
+
+    def total(ranges) -> float:
+        return sum(page_cost(systems, *one, rooms, gap) for one in ranges)
+
+    found = break_pages(systems, *rooms, gap)
+    assert total(found) == pytest.approx(min(map(total, partitions(len(systems)))))
+
+
+@given(systems=st.lists(heights, min_size=1, max_size=30))
+def test_pages_hold_every_system_once_and_no_more_than_they_can(systems):
+    found = break_pages(systems, 500.0, 620.0, 12.0)
+    assert [index for first, end in found for index in range(first, end)] == list(range(len(systems)))
+    for number, (first, end) in enumerate(found):
+        used = sum(one.height for one in systems[first:end]) + 12.0 * (end - first - 1)
+        assert used <= (620.0 if number else 500.0) or end == first + 1
+        assert not any(one.wish for one in systems[first + 1:end])
+
+
+def test_a_last_page_under_a_third_full_is_pulled_back():
+    """Lesson page: five on one page and one alone would be cheapest by white alone."""
+    systems = [SystemHeight(110.0, False)] * 6
+    assert [end - first for first, end in break_pages(systems, 600.0, 600.0, 10.0)] == [4, 2]
