@@ -16,6 +16,7 @@ THICK_BARLINE = 0.5  # SMuFL thickBarlineThickness
 BARLINE_GAP = 0.4  # SMuFL barlineSeparation; between thin and thick as well (the font gives no value of its own)
 ARC_END = 0.1  # SMuFL slurEndpointThickness
 ARC_MIDDLE = 0.22  # SMuFL slurMidpointThickness, tieMidpointThickness
+REPEAT_DOT_GAP = 0.16  # SMuFL repeatBarlineDotSeparation
 BRACKET = 0.16  # SMuFL tupletBracketThickness
 BOX = 0.16  # SMuFL textEnclosureThickness
 HAIRLINE = 0.13

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.engraving.drawing import Glyph, Line, Mark, Tag
-from core.engraving.measures import BARLINE_GAP, THICK_BARLINE, THIN_BARLINE
+from core.engraving.measures import BARLINE_GAP, REPEAT_DOT_GAP, THICK_BARLINE, THIN_BARLINE
 from core.engraving.smufl import MusicFont
 from core.study import Key, Meter
 
@@ -69,7 +69,7 @@ def barline_marks(kind: str, x: float, staves: tuple[tuple[float, float], ...], 
         marks = [line(x, THICK_BARLINE), line(thin, THIN_BARLINE)]
         if kind == "repeat":
             dot = font.box("augmentationDot").right
-            marks += repeat_dots(thin - THIN_BARLINE - 0.25 - dot, staves)
+            marks += repeat_dots(thin - THIN_BARLINE - REPEAT_DOT_GAP - dot, staves)
         return marks
     return [line(x, THIN_BARLINE)]
 
@@ -82,7 +82,7 @@ def repeat_start_marks(x: float, staves: tuple[tuple[float, float], ...], font: 
         Line(x + THICK_BARLINE / 2, top, x + THICK_BARLINE / 2, bottom, THICK_BARLINE),
         Line(thin + THIN_BARLINE / 2, top, thin + THIN_BARLINE / 2, bottom, THIN_BARLINE),
     ]
-    dots = thin + THIN_BARLINE + 0.25
+    dots = thin + THIN_BARLINE + REPEAT_DOT_GAP
     marks += repeat_dots(dots, staves)
     return marks, dots + font.box("augmentationDot").right - x
 

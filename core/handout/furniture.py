@@ -11,6 +11,7 @@ from core.engraving.faces import face
 from core.engraving.pieces import set_pieces, width_of
 from core.handout.template import Template
 
+_SMALLEST_FOOT = 4.5
 NO_RIGHTS = (
     "No rights line: a transcription of somebody's solo may need a licence before it is passed on; "
     "ask whoever licenses music where you live."
@@ -132,7 +133,10 @@ def foot(title: str, rights: str, template: Template, width: float, page: int, p
     left = rights or NO_RIGHTS
     if title:
         left = f"{title}  ·  {left}"
-    lines = _fit(left, name, size, width - wide - 30)[:2]
+    lines = _fit(left, name, size, width - wide - 30)
+    while len(lines) > 2 and size > _SMALLEST_FOOT:  # a rights line is printed whole
+        size *= 0.95
+        lines = _fit(left, name, size, width - wide - 30)
     for index, line in enumerate(lines):
         y = (index - len(lines) + 1) * size * 1.25
         marks.append(Text(0.0, y, line, name, size, "quiet", Tag("foot")))

@@ -127,7 +127,8 @@ def test_a_folder_that_takes_no_files_is_told_and_nothing_besides(words, folder,
     assert refused(capsys, folder, 1, *call_words, f"/proc/o{ending}").startswith("/proc/o")
 
 
-@pytest.mark.parametrize("text", ["99", "1-99", "3-2", "-", "1-", "-1", "1-2-3", "1e3", "0x1", "1 - 2", "²", "１-２", "9" * 30, ""])
+@pytest.mark.parametrize("text", ["99", "1-99", "3-2", "-", "1-", "-1", "1-2-3", "1e3", "0x1", "1 - 2", "²", "１-２",
+                                  "9" * 30, ""])
 @pytest.mark.parametrize("words", [["handout", "--to", "o.pdf"], ["export", "--to", "o.mid"]],
                          ids=["handout", "export"])
 def test_bars_that_are_none(words, text, folder, capsys):
@@ -198,15 +199,15 @@ def test_a_study_without_a_note_can_be_exported(ending, folder, capsys):
 
 @pytest.mark.parametrize("name", ["n\1l.abc", "n\nl.abc", b"n\xffl.abc"], ids=["control", "line end", "not UTF-8"])
 @pytest.mark.parametrize("title", ["", "T:n\1 \2l\n"], ids=["untitled", "titled"])
-def test_a_title_no_study_can_keep_is_brought_in_without_its_odd_letters(name, title, folder, capsys):
+def test_a_title_no_study_can_keep_is_brought_in_without_its_odd_letters(name, title, folder):
     """XML 1.0, production 2: no control characters; a name that is no UTF-8 gives surrogates (PEP 383)."""
     source = Path(os.fsdecode(name))
     try:
         source.write_bytes(f"X:1\n{title}M:4/4\nL:1/4\nK:C\nCDEF|\n".encode())
     except OSError:
         pytest.skip("this disk takes no such name")
-    code, out, _ = call(capsys, "bring", source, "--to", "in.study")
-    assert (code, out) == (0, ["in.study"])
+    ran = process("bring", source, "--to", "in.study")
+    assert (ran.returncode, ran.stdout) == (0, "in.study\n"), ran.stderr
     assert load_study(Path("in.study")).title == "n l"
 
 
