@@ -134,9 +134,11 @@ def foot(title: str, rights: str, template: Template, width: float, page: int, p
     if title:
         left = f"{title}  ·  {left}"
     lines = _fit(left, name, size, width - wide - 30)
-    while len(lines) > 2 and size > _SMALLEST_FOOT:  # a rights line is printed whole
+    while len(lines) > 2 and size > _SMALLEST_FOOT:  # a rights line is printed whole, if need be smaller
         size *= 0.95
         lines = _fit(left, name, size, width - wide - 30)
+    if len(lines) > 2:
+        lines = [lines[0], f"{lines[1].rsplit(' ', 1)[0]} …"]
     for index, line in enumerate(lines):
         y = (index - len(lines) + 1) * size * 1.25
         marks.append(Text(0.0, y, line, name, size, "quiet", Tag("foot")))

@@ -5,14 +5,11 @@ Source of every expectation: music21's own score of the same file (corpus_scores
 
 from __future__ import annotations
 
-import json
 import re
 import subprocess
 import sys
-from collections import Counter, defaultdict
-from dataclasses import dataclass, replace
+from collections import Counter
 from fractions import Fraction
-from functools import cached_property
 from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
@@ -24,11 +21,10 @@ import pytest
 from music21 import harmony
 
 from app.main import run
-from core.engraving.drawing import Arc, Glyph, Line, Mark, Placed, Tag, Text
+from core.engraving.drawing import Arc, Glyph, Line, Tag, Text
 from core.files import load_study
-from core.handout import Layout, lay_out, load_template, pdf_bytes
+from core.handout import pdf_bytes
 from core.harmony import parse_chord
-from core.study import Study
 from tests.outside.corpus_scores import (
     OURS_IS_RIGHT,
     REELS,
@@ -48,6 +44,7 @@ from tests.outside.corpus_scores import (
     sounding,
     staff_y,
 )
+from tests.outside.printed import SIGNS, Printed, events_of, heads_of, over_barlines, read_back
 
 MM = 72 / 25.4
 SOURCES = {
@@ -57,91 +54,8 @@ SOURCES = {
 }
 # music21 takes the bass of this one of the reels, `f+`, for the sign of an augmented chord; + is that file's sharp.
 BASS_NOT_TRIAD = "D/f+"
-SIGNS = {"accidentalDoubleFlat": -2, "accidentalFlat": -1, "accidentalNatural": 0, "accidentalSharp": 1,
-         "accidentalDoubleSharp": 2}
-LETTERS = {-2: "bb", -1: "b", 0: "n", 1: "#", 2: "##"}
 HEADS = {"whole": "noteheadWhole", "half": "noteheadHalf"}
 RESTS = {"whole": "restWhole", "half": "restHalf", "quarter": "restQuarter", "eighth": "rest8th", "16th": "rest16th"}
-
-
-class Ink:
-    """One mark on its page, in staff spaces; left, top: of the drawing it is part of."""
-
-    def __init__(self, page: int, placed: Placed, mark: Mark) -> None:
-        self.page, self.bar, self.mark = page, placed.bar, mark
-        self.left, self.top = placed.x / placed.scale, placed.y / placed.scale
-        self.drawing = placed.drawing
-
-    @property
-    def x(self) -> float:
-        return self.left + self.mark.x
-
-    @property
-    def y(self) -> float:
-        return self.top + self.mark.y
-
-    @property
-    def sign(self) -> str:
-        """A text, or an accidental as text."""
-        return self.mark.text if isinstance(self.mark, Text) else LETTERS[SIGNS[self.mark.name]]
-
-
-@dataclass
-class Printed:
-    """A source that went through the commands, and music21's score of it. is_torn: with a system break in every tie."""
-
-    folder: Path
-    part: Any
-    is_torn: bool = False
-
-    @cached_property
-    def told(self) -> dict[str, Any]:
-        return json.loads((self.folder / "tune.json").read_text(encoding="utf-8"))
-
-    @cached_property
-    def pdf(self) -> bytes:
-        return (self.folder / "tune.pdf").read_bytes()
-
-    @cached_property
-    def layout(self) -> Layout:
-        study = load_study(self.folder / "tune.study")
-        return lay_out(torn(study) if self.is_torn else study, load_template("lesson"))
-
-    @cached_property
-    def ink(self) -> list[Ink]:
-        return [Ink(number, placed, mark) for number, page in enumerate(self.layout.pages.pages)
-                for placed in page.placed for mark in placed.drawing.marks]
-
-    @cached_property
-    def by_tag(self) -> dict[tuple[int | None, Tag], list[Ink]]:
-        found = defaultdict(list)
-        for ink in self.ink:
-            if ink.mark.__class__ in (Glyph, Text) and ink.mark.tag is not None:
-                found[ink.bar, ink.mark.tag].append(ink)
-        return found
-
-    @cached_property
-    def bars(self) -> list[tuple[int, Any, dict[str, Any]]]:
-        """Index, measure and report of every bar."""
-        pairs = zip(measures(self.part), self.told["bars"], strict=True)
-        return [(index, measure, told) for index, (measure, told) in enumerate(pairs)]
-
-    def staff_top(self, bar: int) -> float:
-        """y of the top staff line of the system the bar is in."""
-        system = next(one for one in self.layout.systems if one.bars.first <= bar < one.bars.end)
-        return system.y / self.layout.template.space
-
-    def system_of(self, bar: int) -> int:
-        return next(i for i, one in enumerate(self.layout.systems) if one.bars.first <= bar < one.bars.end)
-
-
-def torn(study: Study) -> Study:
-    """A new system wherever a note is held over the barline."""
-    bars = [study.bars[0]]
-    for before, bar in pairwise(study.bars):
-        is_tied = bool(before.events) and any(note.tie for note in before.events[-1].notes)
-        bars.append(replace(bar, break_before="system") if is_tied else bar)
-    return replace(study, bars=tuple(bars))
 
 
 @pytest.fixture(scope="module", params=SOURCES)
@@ -231,22 +145,6 @@ def test_a_pickup_is_bar_0_and_as_short_as_in_the_source(printed):
 
 # What is on the pages.
 
-def heads_of(printed: Printed, kinds: tuple[str, ...]) -> dict[tuple[int, int, int], list[Ink]]:
-    """Glyphs whose name begins so, by bar, event and note."""
-    found = defaultdict(list)
-    for (bar, tag), inks in printed.by_tag.items():
-        if tag.kind in ("note", "rest"):
-            for ink in inks:
-                if ink.mark.name.startswith(kinds):
-                    found[bar, tag.event, tag.note].append(ink)
-    return found
-
-
-def events_of(measure: Any) -> list[Any]:
-    """Notes and rests in order."""
-    return [each for each in measure.notesAndRests if not isinstance(each, harmony.Harmony)]
-
-
 def test_one_head_of_the_right_kind_stands_for_every_note_at_its_height(printed):
     """Heights: music21's Treble8vbClef. Kinds: a whole, a half, and a black head for whatever is shorter."""
     heads, expected = heads_of(printed, ("notehead",)), set()
@@ -319,21 +217,6 @@ def test_accidentals_stand_just_where_music21_puts_them(printed):
         assert inks[0].x < head.x
 
 
-def read_back(inks: list[Ink]) -> str:
-    """A chord symbol's marks as text: along the line, and lines in brackets from the top down."""
-    row = sorted(inks, key=lambda ink: ink.x)
-    opened = [ink.x for ink in row if ink.sign == "("]
-    if not opened:
-        return "".join(ink.sign for ink in row)
-    closed = next(ink.x for ink in row if ink.sign == ")")
-    inner = [ink for ink in row if opened[0] < ink.x < closed]
-    texts = sorted({ink.y for ink in inner if isinstance(ink.mark, Text)})
-    lines = ["".join(ink.sign for ink in inner if min(texts, key=lambda y: abs(y - ink.y)) == level)
-             for level in texts]
-    before = "".join(ink.sign for ink in row if ink.x < opened[0])
-    return f"{before}({','.join(lines)}){''.join(ink.sign for ink in row if ink.x > closed)}"
-
-
 def test_every_chord_symbol_is_printed_and_reads_as_itself(printed):
     """What stands on the page, read by the grammar, is the chord of the report, which is music21's."""
     expected = set()
@@ -386,12 +269,6 @@ def test_every_tie_of_the_source_is_an_arc_between_its_heads(printed, is_torn):
             tears += is_broken
     assert len(arcs) == wanted
     assert bool(tears) == bool(is_torn and over_barlines(printed))
-
-
-def over_barlines(printed: Printed) -> int:
-    """How many notes the source holds over a barline."""
-    lasts = [events_of(measure)[-1] for _, measure, _ in printed.bars]
-    return sum(not each.isRest and is_held(each) for each in lasts)
 
 
 def test_every_fret_number_sounds_its_note(printed):
