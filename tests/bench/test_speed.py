@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import cycle
 
 import pytest
@@ -87,8 +88,6 @@ def test_verovio_load_and_svg(benchmark, words):
 
 
 def bare(study: Study, index: int):
-    from dataclasses import replace
-
     return replace(study.bars[index], comment="", callouts=(), readings=())
 
 

@@ -120,7 +120,8 @@ def test_a_note_held_under_a_second_does_not_pass_into_it():
 
 
 def test_a_note_held_into_a_new_chord_is_judged_by_it():
-    assert roles(bar("G4 A4~", (0, "C7")), bar("A4 B4", (0, "Bb△7"))) == ["chord tone", "tension", "chord tone", "tension"]
+    into = bar("A4 B4", (0, "Bb△7"))
+    assert roles(bar("G4 A4~", (0, "C7")), into) == ["chord tone", "tension", "chord tone", "tension"]
     assert roles(bar("G4 A4", (0, "C7")), bar("A4 B4", (0, "Bb△7")))[2] == "chord tone"
 
 
