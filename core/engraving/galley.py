@@ -10,13 +10,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from core.engraving.bar import BarShape, shape_bar
 from core.engraving.style import Style
 from core.engraving.view import BarView
-from core.guitar import BarFingering, Fingering
-from core.line import Analysis, BarAnalysis
-from core.study import InForce, Pitch, Study
+from core.guitar import Fingering
+from core.line import Analysis
+from core.study import Key, Pitch, Study
 
 _Key = tuple[object, ...]
 
@@ -30,39 +31,48 @@ class Galley:
     style: Style
 
 
+class _Around(NamedTuple):
+    """What a bar's ink depends on beside the bar: see BarView."""
+
+    shift: Fraction
+    tied_in: tuple[Pitch, ...]
+    heard: tuple[tuple[int, int], ...]
+    key_before: Key
+    reading_in: str
+    label: str
+    barline: str
+
+
 def engrave(
     study: Study, analysis: Analysis, fingering: Fingering, style: Style, before: Galley | None = None
 ) -> Galley:
     """Shapes of all bars; those of `before` whose bar and surroundings are the same are taken over as they are."""
     known = dict(zip(before.keys, before.bars, strict=True)) if before and before.style == style else {}
     bars, keys = [], []
-    for here, heard, played, facts in _facts(study, analysis, fingering):
-        key = (id(here.bar), id(heard), id(played), here.key, here.meter, here.key_changed, here.meter_changed,
-               id(study.instrument), *facts)
+    for here, found, played, around in zip(
+        study.in_force, analysis.bars, fingering.bars, _surroundings(study), strict=True
+    ):
+        key = (id(here.bar), id(found), id(played), here.key, here.meter, here.key_changed, here.meter_changed,
+               id(study.instrument), *around)
         shape = known.get(key)
         if shape is None:
-            shift, tied_in, reading_in, label, barline = facts
-            shape = shape_bar(BarView(
-                here.bar, here.key, here.meter, here.length, shift, here.key_changed, here.meter_changed, heard,
-                played, tied_in, reading_in, label, barline, study.instrument, style,
+            shape = known[key] = shape_bar(BarView(
+                bar=here.bar, key=here.key, meter=here.meter, length=here.length, key_changed=here.key_changed,
+                meter_changed=here.meter_changed, analysis=found, fingering=played, instrument=study.instrument,
+                style=style, **around._asdict(),
             ))
-            known[key] = shape
         bars.append(shape)
         keys.append(key)
     return Galley(tuple(bars), tuple(keys), style)
 
 
-_Facts = tuple[Fraction, tuple[Pitch, ...], str, str, str]
-
-
-def _facts(
-    study: Study, analysis: Analysis, fingering: Fingering
-) -> Iterator[tuple[InForce, BarAnalysis, BarFingering, _Facts]]:
-    """Each bar with its shift in the metre, what is tied and read into it, its label, and how it closes."""
+def _surroundings(study: Study) -> Iterator[_Around]:
     labels = {chorus.bar: chorus.label for chorus in study.choruses}
     tied_in: tuple[Pitch, ...] = ()
+    heard: tuple[tuple[int, int], ...] = ()
+    key_before = study.key
     reading_in = ""
-    for here, heard, played in zip(study.in_force, analysis.bars, fingering.bars, strict=True):
+    for here in study.in_force:
         bar = here.bar
         shift = Fraction(0)
         if here.index == 0 and bar.length is not None and bar.length < here.meter.length:
@@ -72,6 +82,7 @@ def _facts(
             barline = "repeat"
         elif not barline and here.index + 1 in labels and not shift:
             barline = "double"
-        yield here, heard, played, (shift, tied_in, reading_in, labels.get(here.index, ""), barline)
-        tied_in = tuple(note.pitch for note in bar.events[-1].notes if note.tie) if bar.events else ()
+        yield _Around(shift, tied_in, heard, key_before, reading_in, labels.get(here.index, ""), barline)
+        tied_in = tuple([note.pitch for note in bar.events[-1].notes if note.tie]) if bar.events else ()
+        heard, key_before = bar.last_alters, here.key
         reading_in = bar.readings[-1].harmony if bar.readings else ""

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from core.engraving.accidentals import GLYPHS, shown_accidentals
+from core.engraving.accidentals import GLYPHS, altered, shown_accidentals
 from core.engraving.articulations import articulation_marks
 from core.engraving.drawing import Drawing, Glyph, Line, Mark, Tag
 from core.engraving.heads import EventShape, shape_event
-from core.engraving.measures import LEDGER_LINE, LEDGER_OVERHANG
+from core.engraving.measures import LEDGER_OVERHANG
 from core.engraving.smufl import MusicFont
 from core.engraving.stems import (
     Beam,
@@ -18,6 +18,7 @@ from core.engraving.stems import (
     beamed_stems,
     directions,
     flag_mark,
+    flag_width,
     free_stem,
     groups_of,
     stem_mark,
@@ -26,6 +27,8 @@ from core.engraving.tuplets import label_of, tuplet_groups, tuplet_marks
 from core.engraving.view import NOTHING, Anchor, BarView, Column, Reach, RowInk, Span
 
 _GHOST_GAP = 0.12
+_SIGN_CLEAR = 0.1
+"""White between an accidental and the ledger line of its note."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,19 +58,20 @@ def notation_shape(view: BarView, columns: tuple[Column, ...]) -> NotationShape:
     events = view.bar.events
     groups = groups_of(view)
     ups = directions(events, groups)
-    signs = shown_accidentals(events, view.key, view.tied_in)
+    before = altered(view.heard, view.key_before) if view.style.courtesy else None
+    signs = shown_accidentals(events, view.key, view.tied_in, before)
     shapes = tuple(shape_event(event, sign, up, font) for event, sign, up in zip(events, signs, ups, strict=True))
     beamed = {index for group in groups for index in group}
     reaches = tuple(
-        NOTHING if column.event is None else _reach(shapes[column.event], column.event in beamed) for column in columns
+        NOTHING if column.event is None else _reach(shapes[column.event], column.event in beamed, font) for column in columns
     )
     return NotationShape(view, columns, shapes, groups, reaches)
 
 
-def _reach(shape: EventShape, beamed: bool) -> Reach:
+def _reach(shape: EventShape, beamed: bool, font: MusicFont) -> Reach:
     right = shape.right
     if shape.flags and shape.up and not beamed:
-        right = max(right, shape.head_width + 0.9 * shape.scale)
+        right = max(right, shape.head_width + flag_width(shape, font))
     left = shape.left
     if "scoop" in shape.event.articulations or "slide" in shape.event.articulations:
         left = max(left, 1.5)
@@ -122,7 +126,7 @@ class _Inker:
 
     def _note(self, index: int, shape: EventShape) -> None:
         x = self.xs[index]
-        self._ledgers(shape, x)
+        self._ledgers(index, shape, x)
         spaces: set[float] = set()
         for place, head in enumerate(shape.heads):
             tag = Tag("note", index, place)
@@ -142,7 +146,7 @@ class _Inker:
                 for dot in range(shape.dots):
                     self.marks.append(Glyph(x + shape.dot_x + 0.55 * dot, space, "augmentationDot", shape.scale,
                                             "ink", tag))
-        self._reach(shape.top - 0.5, shape.bottom + 0.5)
+        self._reach(shape.top - self.font.half_head, shape.bottom + self.font.half_head)
         tip = shape.top if shape.up else shape.bottom
         if shape.has_stem:
             beamed = index in self.stems
@@ -155,25 +159,29 @@ class _Inker:
                 self.marks.append(flag)
                 self._reach(flag.y + box.top * shape.scale, flag.y + box.bottom * shape.scale)
                 if shape.event.grace:
-                    self.marks.append(Line(stem.x - 0.75, stem.tip + 1.75, stem.x + 0.85, stem.tip + 0.55, STEM_SLASH))
+                    self.marks.append(Line(stem.x - 0.75, stem.tip + 1.75, stem.x + 0.85, stem.tip + 0.55, STEM_SLASH,
+                                       "ink", Tag("note", index)))
             self._reach(min(tip, shape.top), max(tip, shape.bottom))
         if shape.event.articulations:
             marks, top, bottom = articulation_marks(shape, x, tip, index, self.font)
             self.marks += marks
             self._reach(top, bottom)
 
-    def _ledgers(self, shape: EventShape, x: float) -> None:
+    def _ledgers(self, index: int, shape: EventShape, x: float) -> None:
         lines: set[int] = set()
         for head in shape.heads:
             lines.update(range(-1, int(-(-head.y // 1)) - 1, -1))  # above: -1 … down to the head
             lines.update(range(5, int(head.y // 1) + 1))
         if not lines:
             return
-        left = min(head.x for head in shape.heads)
-        right = max(head.x for head in shape.heads) + shape.head_width
-        over = LEDGER_OVERHANG * shape.scale
+        over, tag = LEDGER_OVERHANG * shape.scale, Tag("note", index)
+        left = min(head.x for head in shape.heads) - over
+        right = max(head.x for head in shape.heads) + shape.head_width + over
+        signs = [head.sign_x + self.font.box(GLYPHS[head.sign]).right * shape.scale
+                 for head in shape.heads if head.sign is not None]
+        left = max([left, *(edge + _SIGN_CLEAR for edge in signs)])  # shorter beside an accidental
         for line in sorted(lines):
-            self.marks.append(Line(x + left - over, line, x + right + over, line, LEDGER_LINE, "staff"))
+            self.marks.append(Line(x + left, line, x + right, line, self.font.pen.ledger, "staff", tag))
 
     def _tuplets(self) -> None:
         shapes = self.source.shapes
@@ -216,7 +224,8 @@ class _Inker:
                 continue
             stem = self.stems.get(index)
             tip = stem.tip if stem else (shape.top if shape.up else shape.bottom)
-            found.append(Anchor(self.xs[index], shape.head_width, shape.top, shape.bottom, shape.up, tip))
+            found.append(Anchor(self.xs[index], shape.head_width, shape.top, shape.bottom, shape.up, tip,
+                                self.font.half_head * shape.scale))
         return tuple(found)
 
 

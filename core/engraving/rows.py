@@ -14,6 +14,7 @@ from core.engraving.readings import reading_shape
 from core.engraving.strokes import stroke_shape
 from core.engraving.tab import tab_shape
 from core.engraving.view import BarView, Column, RowShape
+from core.harmony import Degree
 from core.line import NoteAnalysis, shown_degree
 
 
@@ -23,7 +24,10 @@ def degree_shape(view: BarView, columns: tuple[Column, ...]) -> DegreeShape:
     def shown(event: int, index: int, found: NoteAnalysis) -> str:
         if is_held(view, event, index):
             return ""
-        return shown_degree(view.bar.events[event].notes[index], found)
+        note = view.bar.events[event].notes[index]
+        if view.style.tensions == "lower" and found.chord and found.chord.number > 7 and not note.degree:
+            return Degree(found.chord.number - 7, found.chord.alter).name
+        return shown_degree(note, found)
 
     return labelled(view, columns, shown, "degree")
 

@@ -17,7 +17,7 @@ from core.engraving.bar import BarInk, BarShape, ink_bar
 from core.engraving.callouts import Note, least_room, set_words
 from core.engraving.drawing import Arc, Drawing, Frame, Glyph, Line, Mark, Tag, Text
 from core.engraving.faces import face
-from core.engraving.measures import BOX, BRACKET, HEAD, ROW_GAP, STAFF_LINE, TAB_STEP, THIN_BARLINE
+from core.engraving.measures import BOX, BRACKET, ROW_GAP, STAFF_LINE, TAB_STEP, THIN_BARLINE
 from core.engraving.remarks import letters
 from core.engraving.signatures import barline_marks, key_marks, meter_marks, repeat_start_marks
 from core.engraving.spacing import Gap, stretch_for
@@ -26,6 +26,7 @@ from core.engraving.words import words_of
 from core.study import Bar, Callout, Key
 
 STAVES = ("notation", "tab")
+_AHEAD_GAP = 0.7
 _CLEF = "gClef8vb"
 _CLEF_X, _CLEF_Y = 0.55, 3.0  # a G clef stands on its own line (SMuFL 3.3)
 _ROOM_AFTER = {"strokes": 0.7, "tab": 0.75, "degrees": 0.55, "readings": 0.5}
@@ -44,6 +45,7 @@ class SystemPlan:
 
     numbers: printed ones of its bars. opens: the study begins with it. before: the key in force
     before it. tied_in: midi numbers held over from the system before; slurred_in: a slur comes in.
+    after: the bar that the next system begins with, whose new key or meter is shown ahead.
     """
 
     bars: tuple[BarShape, ...]
@@ -55,6 +57,7 @@ class SystemPlan:
     tied_in: tuple[int, ...]
     slurred_in: bool
     carried: tuple[Carried, ...]
+    after: BarShape | None = None
 
 
 class Item(NamedTuple):
@@ -86,10 +89,12 @@ class SystemInk:
 
 class BarRoom(NamedTuple):
     """What a bar needs beside its music. prefix: of its own signs inside a system; head: of clef and
-    signatures where it begins one; words: width its callouts need at the least."""
+    signatures where it begins one; ahead: of the new ones among them, at the end of the system
+    before; words: width its callouts need at the least."""
 
     prefix: float
     head: float
+    ahead: float
     words: float
 
 
@@ -99,7 +104,24 @@ def bar_room(shape: BarShape) -> BarRoom:
     style = shape.view.style
     callouts = shape.view.bar.callouts if "callouts" in style.rows else ()
     words = least_room([words_of(one.heading, one.text, style) for one in callouts], style)
-    return BarRoom(_prefix(shape, False, 0.0, ((0.0, 4.0),), None)[1], _head(shape, None)[1], words)
+    staff = ((0.0, 4.0),)
+    return BarRoom(_prefix(shape, False, 0.0, staff, None)[1], _head(shape, None)[1], _ahead(shape, 0.0)[1], words)
+
+
+def _ahead(shape: BarShape, x: float) -> tuple[list[Mark], float]:
+    """The courtesy signature of a bar that begins the next system, from the barline x on, and its width."""
+    view, font = shape.view, shape.view.style.music
+    marks: list[Mark] = []
+    at = x
+    if view.key_changed:
+        signs, width = key_marks(view.key, view.key_before, at + _AHEAD_GAP, font)
+        marks += signs
+        at += width + _AHEAD_GAP if width else 0.0
+    if view.meter_changed:
+        signs, width = meter_marks(view.meter, at + _AHEAD_GAP, font)
+        marks += signs
+        at += width + _AHEAD_GAP
+    return marks, at - x + (_AHEAD_GAP / 2 if marks else 0.0)
 
 
 def _prefix(
@@ -168,7 +190,8 @@ class _Setter:
         stretch = plan.stretch
         if stretch is None:
             gaps: list[Gap] = [gap for shape in plan.bars for gap in shape.gaps]
-            stretch = stretch_for(gaps, plan.width - start - sum(prefixes))
+            ahead = bar_room(plan.after).ahead if plan.after else 0.0
+            stretch = stretch_for(gaps, plan.width - start - sum(prefixes) - ahead)
         self.inks: list[BarInk] = [ink_bar(shape, stretch) for shape in plan.bars]
         self.lefts: list[float] = []
         self.spans: list[BarSpan] = []
@@ -178,6 +201,8 @@ class _Setter:
             self.lefts.append(at + prefix)
             at += prefix + ink.width
         self.start, self.right = start, at
+        self.ahead, width = _ahead(plan.after, at) if plan.after else ([], 0.0)
+        self.end = at + width
 
     def run(self) -> SystemInk:
         arcs = self._arcs()
@@ -194,7 +219,7 @@ class _Setter:
         for place, drawing in words.drawings:
             self.items.append(Item(drawing, 0.0, 0.0, place))
         self.bottom = max(self.bottom, words.bottom)
-        return SystemInk(tuple(self.items), tuple(self.spans), self.top, self.bottom, self.right)
+        return SystemInk(tuple(self.items), tuple(self.spans), self.top, self.bottom, self.end)
 
     def _add(self, marks: Sequence[Mark], x: float, y: float, place: int | None) -> None:
         if marks:
@@ -268,7 +293,7 @@ class _Setter:
         staves = tuple(self.staves)
         if self.base == "notation":
             for line in range(5):
-                marks.append(Line(0.0, line, self.right, line, STAFF_LINE, "staff"))
+                marks.append(Line(0.0, line, self.end, line, STAFF_LINE, "staff"))
         if "tab" in (*self.below, self.base):
             top = staves[-1][0]
             for left, right in self._blanks():
@@ -294,6 +319,8 @@ class _Setter:
         for before, left in zip(self.spans, self.lefts[1:], strict=False):
             if left > before.right:
                 blanks.append((before.right, left))
+        if self.end > self.right:
+            blanks.append((self.right, self.end))
         return blanks
 
     def _signs(self) -> None:
@@ -301,7 +328,7 @@ class _Setter:
         staves = tuple(self.staves)
         font = self.style.music
         if self.base == "notation":
-            self._add(self.head, 0.0, 0.0, None)
+            self._add([*self.head, *self.ahead], 0.0, 0.0, None)
         if "tab" in (*self.below, self.base):
             top, bottom = staves[-1]
             if self.strings in (4, 6):
@@ -374,7 +401,7 @@ class _Setter:
         for index, column in enumerate(ink.shape.columns):
             if column.onset <= onset:
                 best = index
-        return self.lefts[place] + ink.xs[best] + (HEAD if stop else 0.0)
+        return self.lefts[place] + ink.xs[best] + (self.style.music.head if stop else 0.0)
 
     def _notes(self) -> list[Note]:
         """The words under this system: callouts that begin in it, and comments."""
@@ -403,7 +430,7 @@ class _Setter:
         end = place + callout.bars_on
         runs_on = end >= len(self.inks)
         right = self.right if runs_on else self._x_at(end, callout.stop, stop=True)
-        return Note(place, Tag("callout", index), callout.heading, callout.text, left, max(right, left + HEAD),
+        return Note(place, Tag("callout", index), callout.heading, callout.text, left, max(right, left + self.style.music.head),
                     runs_on=runs_on)
 
     def _carried(self) -> list[tuple[float, float]]:

@@ -20,7 +20,8 @@ class BarView:
 
     length, shift: of the bar, and where in the metre it begins (a pickup begins late), in quarters.
     key_changed, meter_changed: printed anew here. tied_in: pitches held over from the bar before;
-    reading_in: the reading it ended with. label: of the chorus that begins here.
+    heard, key_before: its last alteration on each letter and octave, and its key; reading_in: the
+    reading it ended with. label: of the chorus that begins here.
     barline: how the bar ends: "", "double", "dashed", "final" or "repeat".
     """
 
@@ -34,6 +35,8 @@ class BarView:
     analysis: BarAnalysis
     fingering: BarFingering
     tied_in: tuple[Pitch, ...]
+    heard: tuple[tuple[int, int], ...]
+    key_before: Key
     reading_in: str
     label: str
     barline: str
@@ -86,7 +89,7 @@ class Span(NamedTuple):
 
 class Anchor(NamedTuple):
     """An event's ink, for what is tied to it: x of the head's left edge, its width, y of its topmost
-    and lowest head, whether the stem goes up, and y of the stem's tip."""
+    and lowest head, whether the stem goes up, y of the stem's tip, and half a head's height."""
 
     left: float
     width: float
@@ -94,6 +97,7 @@ class Anchor(NamedTuple):
     bottom: float
     up: bool
     tip: float
+    half_head: float = 0.5
 
     @property
     def middle(self) -> float:

@@ -29,7 +29,7 @@ _SHORT_LAST = 0.45
 class BarWidth:
     """What breaking knows of a bar. Widths in staff spaces: natural at the template's stretch, least
     at none; give: growth a unit of stretch. head: of clef and signatures if a system begins here;
-    prefix: of its own signs if none does. phrase: bars since the chorus began. words: width its
+    prefix: of its own signs if none does; ahead: of those shown at the end of a system before it. phrase: bars since the chorus began. words: width its
     callouts need at the least. counts: a pickup does not count as a bar. wish: a break is wanted.
     """
 
@@ -38,6 +38,7 @@ class BarWidth:
     give: float
     head: float
     prefix: float
+    ahead: float
     phrase: int
     words: float
     counts: bool
@@ -65,8 +66,8 @@ def break_systems(bars: Sequence[BarWidth], width: float, eighth: float) -> tupl
             inside = 0.0 if end - 1 == first else bar.prefix
             natural, least = natural + bar.natural + inside, least + bar.least + inside
             give, words, count = give + bar.give, words + bar.words, count + bar.counts
-            room = width - bars[first].head
             last = end == len(bars)
+            room = width - bars[first].head - (0.0 if last else bars[end].ahead)
             if least > room and end > first + 1:
                 break
             cost = best[first] + _fit(natural, least, give * eighth, room, last)

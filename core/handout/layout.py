@@ -84,7 +84,7 @@ def join(parts: Sequence[Pages]) -> Pages:
 
 def _key_of(plan: SystemPlan) -> SystemKey:
     return (tuple(map(id, plan.bars)), plan.numbers, plan.opens, plan.width, plan.stretch, plan.before, plan.tied_in,
-            plan.slurred_in, plan.carried)
+            plan.slurred_in, plan.carried, id(plan.after))
 
 
 def _widths(study: Study, galley: Galley) -> list[BarWidth]:
@@ -96,8 +96,8 @@ def _widths(study: Study, galley: Galley) -> list[BarWidth]:
         if index in starts:
             since = 0
         counts = not shape.view.shift
-        prefix, head, words = bar_room(shape)
-        found.append(BarWidth(shape.natural, shape.least, shape.springs, head, prefix, since, words, counts,
+        prefix, head, ahead, words = bar_room(shape)
+        found.append(BarWidth(shape.natural, shape.least, shape.springs, head, prefix, ahead, since, words, counts,
                               bool(shape.view.bar.break_before)))
         since += counts
     return found
@@ -117,6 +117,7 @@ def _plans(
             _loose(bars, column, template) if end == len(galley.bars) else None,
             study.in_force[first - 1].key if first else None,
             tuple(pitch.midi for pitch in bars[0].view.tied_in), slurs[first], carried,
+            galley.bars[end] if end < len(galley.bars) and bar_room(galley.bars[end]).ahead else None,
         ))
     return plans
 

@@ -23,6 +23,9 @@ BARLINES = ("", "double", "final", "dashed")
 SLURS = ("", "start", "stop", "both")
 STROKES = ("", "down", "up")
 BREAKS = ("", "system", "page")
+DYNAMICS = ("", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "sf", "sfz", "fp")
+SIGNS = ("", "segno", "coda")
+JUMPS = ("", "Fine", "To Coda", "D.C.", "D.C. al Fine", "D.C. al Coda", "D.S.", "D.S. al Fine", "D.S. al Coda")
 _BASE_VALUES = tuple(Fraction(8) / 2**power for power in range(10))  # double whole to 256th
 
 
@@ -73,8 +76,8 @@ class Event:
 
     duration sounds; tuplets, outermost first, say what it is written as. A grace event takes
     no time of its own: it stands at the onset of the event it leads to, and its duration is
-    only written. slur: "start", "stop", "both" (one ends, one begins) or "".
-    stroke and remark are the teacher's own.
+    only written. slur: "start", "stop", "both" (one ends, one begins) or "". dynamic: one of
+    DYNAMICS, printed here. stroke and remark are the teacher's own.
     """
 
     onset: Fraction
@@ -86,6 +89,7 @@ class Event:
     articulations: tuple[str, ...] = ()
     stroke: Literal["", "down", "up"] = ""
     remark: str = ""
+    dynamic: str = ""
 
     def __post_init__(self) -> None:
         if not isinstance(self.duration, Rational) or not isinstance(self.onset, Rational):
@@ -99,6 +103,7 @@ class Event:
             raise BarglossError("a grace note needs a pitch; take the grace rest away")
         _one_of(self.slur, SLURS, "a slur mark")
         _one_of(self.stroke, STROKES, "a stroke")
+        _one_of(self.dynamic, DYNAMICS, "a dynamic")
         for articulation in self.articulations:
             _one_of(articulation, ARTICULATIONS, "an articulation")
         if len(set(self.articulations)) < len(self.articulations):
@@ -198,7 +203,7 @@ class Bar:
     meter (a pickup, a bar split at a repeat), in quarters. recording: seconds into the
     recording where the bar starts. break_before: "system" or "page", a wish. repeat_end: how
     often the stretch that ends here is played, 0 where none ends. ending: the numbers over the
-    bar, as "1" or "1, 2".
+    bar, as "1" or "1, 2". sign: "segno" or "coda" where it starts; jump: one of JUMPS where it ends.
     """
 
     events: tuple[Event, ...] = ()
@@ -216,6 +221,8 @@ class Bar:
     rehearsal: str = ""
     break_before: Literal["", "system", "page"] = ""
     recording: float | None = None
+    sign: Literal["", "segno", "coda"] = ""
+    jump: str = ""
 
     def __post_init__(self) -> None:
         self._check_line()
@@ -228,6 +235,8 @@ class Bar:
             raise BarglossError("a bar starts before its recording does; give seconds from 0 on")
         _one_of(self.barline, BARLINES, "a barline")
         _one_of(self.break_before, BREAKS, "a break")
+        _one_of(self.sign, SIGNS, "a sign")
+        _one_of(self.jump, JUMPS, "a jump")
 
     def _check_line(self) -> None:
         at = Fraction(0)
@@ -262,6 +271,12 @@ class Bar:
                 raise BarglossError(f"the callout {name} speaks of notes that are not there; choose its notes again")
             if callout in self.callouts[:place]:
                 raise BarglossError(f"the callout {name} stands twice in one bar; take one away")
+
+    @cached_property
+    def last_alters(self) -> tuple[tuple[int, int], ...]:
+        """The last alteration heard on each letter and octave of the bar: (letters above C0, semitones)."""
+        heard = {note.pitch.diatonic: note.pitch.alter for event in self.events for note in event.notes}
+        return tuple(heard.items())
 
     @cached_property
     def filled(self) -> Fraction:

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.engraving.accidentals import shown_accidentals
-from core.study import Key, Pitch, parse_pitch
+from core.engraving.accidentals import altered, shown_accidentals
+from core.study import Bar, Key, Pitch, parse_pitch
 from tests.engraving.scenes import events
 from tests.strategies import CALM, keys, lines
 
@@ -102,3 +102,16 @@ def test_no_sign_repeats_what_the_reader_knows(row, key):
                 fewer = [list(one) for one in signs]
                 fewer[event][note] = None
                 assert read(row, key, (), fewer) != whole
+
+
+def test_a_letter_that_comes_back_to_the_key_in_the_next_bar_has_a_courtesy_sign_once():
+    """Dzubay & Freund, *Music Notation Style Guide*, "Accidentals" (references E26)."""
+    before = altered(Bar(events("F#4 Bb4 C5")).last_alters, Key())
+    assert shown_accidentals(events("F4 B4 F4 C5 F5"), Key(), before=before) == ((0,), (0,), (None,), (None,), (None,))
+    assert shown_accidentals(events("F#4 F4"), Key(), before=before) == ((1,), (0,))
+    assert shown_accidentals(events("F#4 F4"), Key(), [parse_pitch("F#4")], before) == ((None,), (0,))
+
+
+def test_what_the_key_gives_is_not_recalled():
+    assert altered(Bar(events("F#4 Bb4")).last_alters, Key(1)) == {parse_pitch("B4").diatonic: -1}
+    assert altered(Bar(events("F#4 F4")).last_alters, Key()) == {}

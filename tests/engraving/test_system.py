@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
 
+from core.engraving import SystemPlan, set_system
 from core.engraving.boxes import mark_box
 from core.engraving.drawing import Arc, Frame, Glyph, Line, Text
 from core.engraving.measures import BARLINE_GAP, ROW_GAP, STAFF_LINE, TAB_STEP, THICK_BARLINE, THIN_BARLINE
 from core.engraving.signatures import key_marks, meter_marks
 from core.engraving.smufl import music_font
-from core.study import Callout, Change, Chorus, Key, parse_meter
+from core.study import Callout, Change, Chorus, Key, Study, parse_meter
 from tests.engraving.scenes import bar, galley, study, system
 from tests.strategies import CALM, studies
 
@@ -228,3 +230,17 @@ def test_the_tab_staff_is_six_lines_a_step_apart():
     ys = sorted({round(mark.y1 + y, 6) for mark, _, y in marks(ink) if isinstance(mark, Line) and mark.ink == "staff"
                  and mark.y1 + y > 4.5})
     assert [round(b - a, 6) for a, b in pairwise(ys)] == [TAB_STEP] * 5
+
+
+def test_a_new_key_and_meter_of_the_next_system_are_shown_at_the_end_of_this_one():
+    """Courtesy signatures (common practice, no source): after the last barline, inside the staff."""
+    first, after = galley(Study(key=Key(-2), bars=(
+        bar("C4:1"), replace(bar("D4:2."), key=Key(3), meter=parse_meter("3/4"))))).bars
+    plan = SystemPlan((first,), (1,), True, 60.0, None, None, (), False, (), after)
+    ink = set_system(plan)
+    ahead = [mark.name for mark, x, _ in marks(ink)
+             if isinstance(mark, Glyph) and mark.x + x > ink.bars[0].right]
+    assert ahead == ["accidentalSharp"] * 3 + ["timeSig3", "timeSig4"]
+    assert all(mark_box(mark, FONT).right + x < ink.right for mark, x, _ in marks(ink) if isinstance(mark, Glyph))
+    assert ink.right == pytest.approx(60.0, abs=0.02)
+    assert set_system(replace(plan, after=None)).bars[0].right == pytest.approx(60.0, abs=0.02)

@@ -18,7 +18,8 @@ WIDTH, EIGHTH = 100.0, 2.9
 def measured(draw) -> BarWidth:
     least = draw(st.integers(5, 60))
     return BarWidth(least + draw(st.integers(0, 30)), least, draw(st.integers(1, 12)), 7.0,
-                    draw(st.sampled_from((0, 0, 3))), draw(st.integers(0, 7)), draw(st.sampled_from((0, 0, 20, 70))),
+                    draw(st.sampled_from((0, 0, 3))), draw(st.sampled_from((0, 0, 2))),
+                    draw(st.integers(0, 7)), draw(st.sampled_from((0, 0, 20, 70))),
                     draw(st.sampled_from((True, True, False))), draw(st.sampled_from((False,) * 4 + (True,))))
 
 
@@ -33,7 +34,8 @@ def partitions(count: int):
 def cost_of(bars, first: int, end: int) -> float:
     """Of one system, read off the module's description; infinite where it may not be."""
     inside = bars[first:end]
-    room, last = WIDTH - bars[first].head, end == len(bars)
+    last = end == len(bars)
+    room = WIDTH - bars[first].head - (0 if last else bars[end].ahead)
     prefixes = sum(bar.prefix for bar in inside[1:])
     natural, least = sum(bar.natural for bar in inside) + prefixes, sum(bar.least for bar in inside) + prefixes
     if any(bar.wish for bar in inside[1:]) or len(inside) > 12 or (least > room and len(inside) > 1):
@@ -68,7 +70,7 @@ def test_no_other_systems_cost_less(bars):
 
 
 def plain(natural: float = 23.0, phrase: int = 0, **facts: object) -> BarWidth:
-    return BarWidth(natural, 15.0, 6.0, 7.0, 0.0, phrase, 0.0, facts.pop("counts", True), facts.pop("wish", False))
+    return BarWidth(natural, 15.0, 6.0, 7.0, 0.0, 0.0, phrase, 0.0, facts.pop("counts", True), facts.pop("wish", False))
 
 
 def sizes(bars, width: float = WIDTH) -> list[int]:
@@ -81,7 +83,7 @@ def test_four_bars_a_system_and_a_pickup_beside_them():
 
 
 def test_two_bars_a_system_where_the_line_is_dense():
-    dense = [BarWidth(46.0, 40.0, 12.0, 7.0, 0.0, place, 0.0, True, False) for place in range(8)]
+    dense = [BarWidth(46.0, 40.0, 12.0, 7.0, 0.0, 0.0, place, 0.0, True, False) for place in range(8)]
     assert sizes(dense) == [2, 2, 2, 2]
 
 
@@ -96,7 +98,7 @@ def test_a_wish_is_granted():
 
 
 def test_a_bar_wider_than_the_column_stands_alone():
-    wide = BarWidth(150.0, 140.0, 10.0, 7.0, 0.0, 1, 0.0, True, False)
+    wide = BarWidth(150.0, 140.0, 10.0, 7.0, 0.0, 0.0, 1, 0.0, True, False)
     assert sizes([plain(), wide, plain()]) == [1, 1, 1]
 
 

@@ -47,11 +47,15 @@ class Ink:
 
 @dataclass
 class Printed:
-    """A source that went through the commands, and music21's score of it. is_torn: with a system break in every tie."""
+    """A source that went through the commands, and music21's score of it.
+
+    is_torn: with a system break in every tie; is_plain: without courtesy signs.
+    """
 
     folder: Path
     part: Any
     is_torn: bool = False
+    is_plain: bool = False
 
     @cached_property
     def told(self) -> dict[str, Any]:
@@ -64,7 +68,10 @@ class Printed:
     @cached_property
     def layout(self) -> Layout:
         study = load_study(self.folder / "tune.study")
-        return lay_out(torn(study) if self.is_torn else study, load_template("lesson"))
+        lesson = load_template("lesson")
+        if self.is_plain:
+            lesson = replace(lesson, style=replace(lesson.style, courtesy=False))
+        return lay_out(torn(study) if self.is_torn else study, lesson)
 
     @cached_property
     def ink(self) -> list[Ink]:

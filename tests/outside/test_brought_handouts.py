@@ -198,6 +198,7 @@ def test_dots_are_those_of_the_source(printed):
 def test_accidentals_stand_just_where_music21_puts_them(printed):
     """music21's makeAccidentals on each bar by itself, without courtesy signs: an accidental holds to the barline, in
     its own octave. A note held over the barline has none."""
+    printed = Printed(printed.folder, printed.part, is_plain=True)
     signs, expected = heads_of(printed, ("accidental",)), {}
     held: set[str] = set()
     for bar, measure, _ in printed.bars:
