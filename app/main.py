@@ -68,7 +68,8 @@ def handout(
     studies: StudyPaths,
     to: Annotated[Path, typer.Option("--to", metavar="OUT", parser=output(".pdf"), help="The PDF to write.")],
     template: Annotated[str, typer.Option("--template", metavar="T", help="Which template.")] = "lesson",
-    paper: Annotated[str, typer.Option("--paper", metavar="a4|letter", parser=parse_paper, help="Which paper.")] = "a4",
+    paper: Annotated[str, typer.Option("--paper", metavar="a4|letter", parser=parse_paper,
+                                           help="Which paper; a template with a page of its own keeps that.")] = "a4",
     bars: Bars = None,
     chorus: Chorus = None,
 ) -> None:

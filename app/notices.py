@@ -9,6 +9,7 @@ from app import words
 from app.spoken import pretty
 from core.errors import BarglossError
 from core.handout import Layout
+from core.handout.inspect import proofread
 from core.harmony import parse_chord, parse_harmony
 
 
@@ -23,6 +24,11 @@ def notices_of(layout: Layout) -> list[Notice]:
     """In the order of the bars."""
     settings = [Notice(place.bar, what) for place, what in layout.fingering.notices]
     return sorted([*_unread(layout), *_off_the_neck(layout), *settings], key=lambda notice: notice.bar)
+
+
+def on_the_page(layout: Layout) -> list[Notice]:
+    """What the proof-reader would mark on the pages; it reads those that changed since it was asked last."""
+    return [Notice(flaw.bar or 0, f"{words.ON_PAGE.format(page=flaw.page)}: {flaw.what}") for flaw in proofread(layout)]
 
 
 def _unread(layout: Layout) -> Iterator[Notice]:

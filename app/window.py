@@ -18,7 +18,7 @@ from app.document import Document
 from app.last_resort import catch_all
 from app.message_bar import MessageBar
 from app.note_panel import NotePanel
-from app.notices import notices_of
+from app.notices import notices_of, on_the_page
 from app.outputs import write_as, write_pdf
 from app.page_view import PageView
 from app.places import first_of_bar
@@ -268,7 +268,8 @@ class Window(QMainWindow):
             self.document.look(self.document.template, name)
 
     def show_notices(self) -> None:
-        study, notices = self.document.study, notices_of(self.document.layout)
+        study, layout = self.document.study, self.document.layout
+        notices = [*notices_of(layout), *on_the_page(layout)]
         told = [f"{words.BAR.format(number=study.in_force[notice.bar].number)}: {notice.what}" for notice in notices]
         shown = dialogs.NoticeList(self, words.NOTICES_TITLE, told)
         shown.chosen.connect(lambda index: self._go_to_bar(notices[index].bar))

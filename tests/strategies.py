@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 
 from core.study import (
     ARTICULATIONS,
+    DYNAMICS,
+    JUMPS,
     MODES,
     Bar,
     Callout,
@@ -66,6 +68,7 @@ SLURS = maybe(st.sampled_from(("start", "stop", "both")), "")
 MARKS = maybe(st.lists(st.sampled_from(ARTICULATIONS), unique=True, max_size=3).map(tuple), ())
 STROKES = maybe(st.sampled_from(("down", "up")), "")
 REMARKS = maybe(texts, "")
+LOUDNESS = maybe(st.sampled_from(DYNAMICS), "")
 NOTE_COUNTS = st.sampled_from((1, 1, 1, 0, 2, 3))
 HEAD_COUNTS = st.sampled_from((1, 1, 2))
 LEVELS = st.integers(0, 4)
@@ -118,7 +121,7 @@ def lines(draw, length: Fraction, strings: int = 6) -> tuple[Event, ...]:
     for duration, tuplets in draw(lengths(length)):
         grace()
         events.append(Event(at, duration, draw(notes(strings)), tuplets, False, draw(SLURS), draw(MARKS),
-                            draw(STROKES), draw(REMARKS)))
+                            draw(STROKES), draw(REMARKS), draw(LOUDNESS)))
         at += duration
     grace()
     return tuple(events)
@@ -148,7 +151,8 @@ def bars(draw, meter: Meter = Meter(), strings: int = 6, *, may_change: bool = T
         repeat_start=draw(maybe(st.just(True), False)), repeat_end=draw(maybe(st.integers(2, 4), 0)),
         ending=draw(maybe(st.sampled_from(("1", "2", "1, 3")), "")),
         rehearsal=draw(maybe(texts, "")), break_before=draw(maybe(st.sampled_from(("system", "page")), "")),
-        recording=draw(maybe(seconds, None)))
+        recording=draw(maybe(seconds, None)), sign=draw(maybe(st.sampled_from(("segno", "coda")), "")),
+        jump=draw(maybe(st.sampled_from(JUMPS), "")))
     onsets = sorted(bar.onsets)
     spans = draw(st.lists(st.tuples(st.sampled_from(onsets), st.sampled_from(onsets)), max_size=2))
     return _with_callouts(bar, [draw(callouts(min(span), max(span))) for span in spans])

@@ -6,6 +6,8 @@ out are drawings (drawing.py) that every painter paints alike.
 
 from core.engraving.bar import BarShape
 from core.engraving.galley import Galley, engrave
+from core.engraving.heights import BarHeight, bar_height, system_height
+from core.engraving.legato import is_reached
 from core.engraving.rows import ROWS
 from core.engraving.style import Style
 from core.engraving.system import (
@@ -20,6 +22,6 @@ from core.engraving.system import (
 )
 
 __all__ = [
-    "ROWS", "BarRoom", "BarShape", "BarSpan", "Carried", "Galley", "Item", "Style", "SystemInk", "SystemPlan",
-    "bar_room", "engrave", "set_system",
+    "ROWS", "BarHeight", "BarRoom", "BarShape", "BarSpan", "Carried", "Galley", "Item", "Style", "SystemInk", "SystemPlan",
+    "bar_height", "bar_room", "engrave", "is_reached", "set_system", "system_height",
 ]

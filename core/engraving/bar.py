@@ -14,6 +14,8 @@ _LEAD = 1.1
 """From the barline to the first column, before its accidentals."""
 _TAIL = 0.75
 """From the last column's ink to the barline."""
+_RUN = 11.0
+"""A bar that stands for several bars of rest."""
 _BARLINE_ROOM = {"double": 0.4, "final": 0.8, "repeat": 1.6}
 
 
@@ -45,9 +47,9 @@ class BarInk:
 
 def shape_bar(view: BarView) -> BarShape:
     """Everything about the bar that does not depend on how wide it is set."""
-    columns = columns_of(view.bar)
+    columns = columns_of(view.bar) if view.rests else ()
     rows = {name: ROWS[name](view, columns) for name in view.style.rows if name in ROWS}
-    gaps = _gaps(view, columns, tuple(rows.values()))
+    gaps = _gaps(view, columns, tuple(rows.values())) if view.rests else (Gap(0.0, 0.0),)
     eighth = view.style.eighth
     springs = sum([gap.spring for gap in gaps if gap.spring * eighth > gap.rod])
     return BarShape(view, columns, rows, gaps, width_at(gaps, eighth), width_at(gaps, 0.0), springs)
@@ -66,7 +68,7 @@ def _gaps(view: BarView, columns: tuple[Column, ...], rows: Sequence[RowShape]) 
             rod = max([row.reaches[index].right + tail for row in rows], default=tail)
         gaps.append(Gap(rod, spring))
     if not view.bar.events:
-        gaps[-1] = Gap(max(gaps[-1].rod, 5.0), gaps[-1].spring)
+        gaps[-1] = Gap(max(gaps[-1].rod, 5.0 if view.rests == 1 else _RUN), gaps[-1].spring)
     for row in rows:
         for span in row.spans:
             spread(gaps, span.first + 1, last + 1 if span.until is None else span.until, span.width)

@@ -22,6 +22,7 @@ from core.engraving.faces import face
 from core.engraving.measures import HAIRLINE
 from core.engraving.style import Style
 from core.engraving.words import Word, count_lines, set_lines, words_of, wrap
+from core.study import Bar
 
 _GAP = 1.5
 """White between two boxes."""
@@ -31,8 +32,9 @@ _LEVEL = 0.95
 _DROP = 0.95
 _STACK = 0.55
 """White between a callout's box and the comment under it."""
-_WIDTHS = tuple(18 + 2.0 * step for step in range(17))  # staff spaces: about 20 to 60 characters
+_WIDTHS = tuple(10.5 + 1.17 * step for step in range(17))  # ems of the words: about 20 to 60 characters
 _HOOK = 0.45
+_NUMBER_GAP = 0.35
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +97,7 @@ def _heights(words: tuple[Word, ...], framed: bool, style: Style) -> tuple[float
     """Of one note's words at each of the widths."""
     pad = 2 * (_PAD_Y if framed else 0.0)
     return tuple(
-        count_lines(words, width - 2 * _PAD_X, style) * style.word_leading + pad for width in _WIDTHS
+        count_lines(words, width * style.word_size - 2 * _PAD_X, style) * style.word_leading + pad for width in _WIDTHS
     )
 
 
@@ -107,22 +109,36 @@ def _column_heights(column: Column, style: Style) -> list[float]:
 
 def least_room(words: Sequence[tuple[Word, ...]], style: Style) -> float:
     """Width that these callouts need at the least to share a row."""
-    return sum(min(_WIDTHS[0], sum(word.width + 0.5 for word in one) + 2 * _PAD_X) for one in words) + _GAP * max(
+    least = _WIDTHS[0] * style.word_size
+    return sum(min(least, sum(word.width + 0.5 for word in one) + 2 * _PAD_X) for one in words) + _GAP * max(
         0, len(words) - 1
     )
+
+
+def words_area(bar: Bar, style: Style) -> tuple[float, float]:
+    """About what a bar's words take: area in square staff spaces, and height of the highest at their widest."""
+    notes = [(one.heading, one.text, True) for one in bar.callouts]
+    comment = " ".join([bar.comment, *(event.remark for event in bar.events if event.remark)]).strip()
+    if comment:
+        notes.append(("Bar 10", comment, False))
+    heights = [_heights(words_of(heading, text, style), framed, style) for heading, text, framed in notes]
+    middle = _WIDTHS[len(_WIDTHS) // 3]
+    return (sum([each[len(_WIDTHS) // 3] + _STACK for each in heights]) * (middle + _GAP),
+            max([each[-1] for each in heights], default=0.0))
 
 
 def share_row(columns: Sequence[Column], width: float, style: Style) -> tuple[Placed, ...] | None:
     """The columns side by side, the tallest as low as can be; None where they cannot stand in one row."""
     room = width - _GAP * (len(columns) - 1)
-    if _WIDTHS[0] * len(columns) > room:
+    widths = [width * style.word_size for width in _WIDTHS]
+    if widths[0] * len(columns) > room:
         return None
     heights = [_column_heights(column, style) for column in columns]
 
     def sizes_for(limit: float) -> list[float] | None:
         sizes = []
         for row in heights:
-            size = next((size for size, height in zip(_WIDTHS, row, strict=True) if height <= limit), None)
+            size = next((size for size, height in zip(widths, row, strict=True) if height <= limit), None)
             if size is None:
                 return None
             sizes.append(size)
@@ -150,7 +166,7 @@ def _snug(column: Column, width: float, style: Style) -> float:
         line.width for note in column.notes
         for line in wrap(words_of(note.heading, note.text, style), width - 2 * _PAD_X, style)
     ]
-    widest = max(lines, default=_WIDTHS[0] - 2 * _PAD_X)
+    widest = max(lines, default=_WIDTHS[0] * style.word_size - 2 * _PAD_X)
     return min(width, widest + 2 * _PAD_X + 0.05)
 
 
@@ -267,7 +283,9 @@ def _set_columns(
     heads = [placed for row in rows for placed in row if not placed.column.notes[0].is_comment]
     levels = bracket_levels([placed.column.notes[0] for placed in heads])
     top = y + 0.4
-    box_top = top + _LEVEL * max(levels) + _DROP + (0.6 if numbered else 0.0) if heads else y + 0.3
+    name, size = f"{style.signs}-semibold", style.number_size
+    number_drop = _NUMBER_GAP + face(name).cap_height * size  # its baseline under the bracket
+    box_top = top + _LEVEL * max(levels) + max(_DROP, number_drop + 0.2 if numbered else 0.0) if heads else y + 0.3
     numbers: dict[int, int] = {}
     for number, (placed, level) in enumerate(zip(heads, levels, strict=True), 1):
         note = placed.column.notes[0]
@@ -275,7 +293,7 @@ def _set_columns(
         marks = _bracket(note, at)
         if numbered:
             numbers[id(note)] = number
-            marks.append(Text(note.left + 0.2, at + 1.15, str(number), f"{style.signs}-semibold", 1.2, "ink", note.tag))
+            marks.append(Text(note.left + 0.2, at + number_drop, str(number), name, size, "ink", note.tag))
         else:
             marks += _drop(note, placed, at, box_top)
         drawings.append((note.bar, Drawing(tuple(marks))))
@@ -326,7 +344,7 @@ def _set_column(
         lines = wrap(words, placed.width - 2 * _PAD_X, style)
         pad = _PAD_Y if framed or index == 0 else 0.0
         baseline = y + pad + cap + 0.1
-        end = baseline + style.word_leading * (len(lines) - 1) + 0.45 + (_PAD_Y if framed else 0.0)
+        end = baseline + style.word_leading * (len(lines) - 1) + 0.26 * style.word_size + (_PAD_Y if framed else 0.0)
         indent = 0.0 if placed.column.notes[0].is_comment else _PAD_X
         marks = set_lines(lines, placed.left + indent, baseline, style, note.tag)
         if framed:

@@ -10,13 +10,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from core.engraving.boxes import mark_box
 from core.engraving.drawing import Drawing, Mark, Tag, Text
 from core.engraving.faces import face
 from core.engraving.pieces import Piece, set_pieces, sign, signs_of, width_of
 from core.engraving.style import Style
 from core.engraving.view import NOTHING, BarView, Column, Reach, RowInk, Span
 from core.errors import BarglossError
-from core.harmony import ChordStyle, ChordSymbol, HouseChord, NoChord, house, parse_chord
+from core.harmony import ChordSymbol, HouseChord, NoChord, house, parse_chord
 
 _GAP = 1.0
 """Least white between two symbols."""
@@ -40,8 +41,8 @@ def _body(parts: HouseChord, size: float, name: str) -> list[Piece]:
 
 
 def _carrying(text: str, name: str) -> str:
-    """The face, or its upright where it lacks a sign of the text (the italics have no triangle)."""
-    return name if all(character in face(name) for character in text) else name.partition("-")[0]
+    """The face, or one like it that has every sign of the text (italics and the hand have no triangle)."""
+    return next((one for one in (name, name.partition("-")[0]) if all(sign in face(one) for sign in text)), "sans")
 
 
 def _bass(parts: HouseChord, size: float, name: str) -> list[Piece]:
@@ -66,9 +67,14 @@ def _raised(parts: HouseChord, size: float, name: str, lift: float) -> list[list
     return rows
 
 
-def chord_pieces(chord: ChordSymbol | NoChord, style: ChordStyle, size: float, name: str) -> tuple[Piece, ...]:
+def _grown(pieces: list[Piece], least: float) -> list[Piece]:
+    """The pieces, none smaller than `least`; what had to grow comes down to the baseline."""
+    return [piece if piece.size >= least else piece._replace(size=least, lift=0.0) for piece in pieces]
+
+
+def chord_pieces(chord: ChordSymbol | NoChord, style: Style, size: float, name: str) -> tuple[Piece, ...]:
     """A symbol in one line, for running text."""
-    parts = house(chord, style)
+    parts = house(chord, style.chord_style)
     pieces = _body(parts, size, name)
     small, lift = size * 0.74, size * 0.18
     for index, row in enumerate(_raised(parts, small, name, lift)):
@@ -77,7 +83,7 @@ def chord_pieces(chord: ChordSymbol | NoChord, style: ChordStyle, size: float, n
         pieces += row
     if parts.in_brackets:
         pieces.append(Piece(")", name, small, lift))
-    return (*pieces, *_bass(parts, size, name))
+    return tuple(_grown([*pieces, *_bass(parts, size, name)], style.smallest))
 
 
 def chord_marks(
@@ -90,14 +96,14 @@ def chord_marks(
         parts = house(parse_chord(symbol), style.chord_style)
     except BarglossError:
         return [Text(x, y, symbol, name, size, "ink", tag)], face(name).width(symbol, size)
-    body = _body(parts, size, name)
+    body = _grown(_body(parts, size, name), style.smallest)
     marks = set_pieces(body, x, y, font, "ink", tag)
     at = x + width_of(body, font)
     if parts.raised:
         more, width = _stack(parts, at, y, size, style, tag, name)
         marks += more
         at += width
-    bass = _bass(parts, size, name)
+    bass = _grown(_bass(parts, size, name), style.smallest)
     marks += set_pieces(bass, at, y, font, "ink", tag)
     return marks, at + width_of(bass, font) - x
 
@@ -108,7 +114,7 @@ def _stack(
     """The raised list: one line in brackets, or several on top of each other."""
     font = style.music
     count = len(parts.raised)
-    small = size * (0.7 if count == 1 else 0.58)
+    small = max(size * (0.7 if count == 1 else 0.58), style.smallest)
     rows = _raised(parts, small, name, 0.0)
     wide = max(width_of(row, font) for row in rows)
     step = small * 0.86
@@ -137,11 +143,12 @@ class _Placed(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class ChordShape:
-    """The row before it is stretched. symbols: marks from x 0 on, and the column each stands at."""
+    """The row before it is stretched. symbols: marks from x 0 on, and the column each stands at; top: of their ink."""
 
     symbols: tuple[_Placed, ...]
     reaches: tuple[Reach, ...]
     spans: tuple[Span, ...]
+    top: float
     gap: float = 0.0
 
     def ink(self, xs: Sequence[float], width: float) -> RowInk:
@@ -149,7 +156,7 @@ class ChordShape:
         marks: list[Mark] = []
         for symbol in self.symbols:
             marks += [shifted(mark, xs[symbol.column]) for mark in symbol.marks]
-        return RowInk(Drawing(tuple(marks)), -2.3 if marks else 0.0, 0.5 if marks else 0.0)
+        return RowInk(Drawing(tuple(marks)), self.top, 0.5 if marks else 0.0)
 
 
 def shifted(mark: Mark, dx: float) -> Mark:
@@ -172,7 +179,9 @@ def chord_shape(view: BarView, columns: tuple[Column, ...]) -> ChordShape:
     for index, symbol in enumerate(symbols):
         until = symbols[index + 1].column if index + 1 < len(symbols) else None
         spans.append(Span(symbol.column, until, symbol.width + (_GAP if until is not None else 0.0)))
-    return ChordShape(tuple(symbols), (NOTHING,) * len(columns), tuple(spans))
+    font = view.style.music
+    top = min([mark_box(mark, font).top for symbol in symbols for mark in symbol.marks], default=0.0)
+    return ChordShape(tuple(symbols), (NOTHING,) * len(columns), tuple(spans), min(top, -2.3) if symbols else 0.0)
 
 
 

@@ -12,7 +12,6 @@ from typing import NamedTuple
 
 from core.engraving.drawing import Drawing, Ink, Line, Mark, Tag, Text
 from core.engraving.faces import face
-from core.engraving.measures import HEAD
 from core.engraving.pieces import Piece, set_pieces, split_signs, width_of
 from core.engraving.remarks import letters
 from core.engraving.style import Style
@@ -20,8 +19,7 @@ from core.engraving.view import NOTHING, BarView, Column, Reach, RowInk, Span
 from core.line import NoteAnalysis
 
 _RULE = 0.11
-_LETTER_SIZE = 1.35
-_LETTER_GAP, _LETTER_LIFT = 0.16, 0.5
+_LETTER_GAP, _LETTER_LIFT = 0.16, 0.37
 
 
 class Look(NamedTuple):
@@ -41,17 +39,14 @@ LOOKS = {
 PASSING = Look("-light", 0.9, "passing")
 
 
-def look_of(role: str, style: Style) -> Look:
+def look_of(role: str) -> Look:
     """Of a role; everything that only leads elsewhere looks alike."""
-    look = LOOKS.get(role, PASSING)
-    if style.signs == "serif" and look is PASSING:
-        return look._replace(cut="-italic")
-    return look
+    return LOOKS.get(role, PASSING)
 
 
 def degree_pieces(text: str, look: Look, style: Style) -> list[Piece]:
     """A degree's name as pieces of its look."""
-    return split_signs(text, style.signs + look.cut, style.degree_size * look.size)
+    return split_signs(text, style.signs + look.cut, max(style.degree_size * look.size, style.smallest))
 
 
 class _Label(NamedTuple):
@@ -81,19 +76,20 @@ class DegreeShape:
         top = 0.0
         for x, column, letter, at in zip(xs, self.labels, self.letters, self.columns, strict=True):
             for level, label in enumerate(column):
-                left = x + (HEAD - label.width) / 2
+                left = x + (font.head - label.width) / 2
                 y = -level * style.degree_size * 1.15
                 marks += set_pieces(label.pieces, left, y, font, label.look.ink, label.tag)
                 cap = face(label.pieces[-1].face).cap_height * style.degree_size
                 if label.look.ruled:
-                    over = y - cap - 0.42
+                    over = y - cap - 0.25 * style.degree_size
                     marks.append(Line(left, over, left + label.width, over, _RULE, label.look.ink, label.tag))
-                top = min(top, y - cap - (0.48 if label.look.ruled else 0.2))
+                top = min(top, y - cap - (0.29 if label.look.ruled else 0.18) * style.degree_size)
             if letter:
-                right = x + HEAD / 2 + _half_width(column) + _LETTER_GAP
+                right = x + font.head / 2 + _half_width(column) + _LETTER_GAP
                 tag = Tag("remark", at.event or 0)
-                marks.append(Text(right, -_LETTER_LIFT, letter, f"{style.words}-italic", _LETTER_SIZE, "ink", tag))
-                top = min(top, -1.7)
+                size, name = style.letter_size, style.words + style.emphasis
+                marks.append(Text(right, -_LETTER_LIFT * size, letter, name, size, "ink", tag))
+                top = min(top, -1.25 * size)
         return RowInk(Drawing(tuple(marks)), top, 0.3)
 
 
@@ -113,9 +109,9 @@ def labelled(view: BarView, columns: tuple[Column, ...], shown: Shown, kind: str
             text = shown(column.event, index, note)
             if not text:
                 continue
-            look = look_of(note.role, view.style)
+            look = look_of(note.role)
             if kind == "reading":
-                look = Look("-italic", 1.0, "reading")
+                look = Look(view.style.aside, 1.0, "reading")
             pieces = degree_pieces(text, look, view.style)
             tag = Tag("reading" if kind == "reading" else "degree", column.event, index)
             found.append(_Label(pieces, look, width_of(pieces, font), tag))
@@ -131,11 +127,11 @@ def _half_width(column: tuple[_Label, ...]) -> float:
 
 
 def _reach(column: tuple[_Label, ...], letter: str, style: Style) -> Reach:
-    half = _half_width(column)
+    half, head = _half_width(column), style.music.head
     if letter:
-        wide = face(f"{style.words}-italic").width(letter, _LETTER_SIZE)
-        return Reach(half - HEAD / 2, half + HEAD / 2 + _LETTER_GAP + wide)
-    return Reach(half - HEAD / 2, half + HEAD / 2) if column else NOTHING
+        wide = face(style.words + style.emphasis).width(letter, style.letter_size)
+        return Reach(half - head / 2, half + head / 2 + _LETTER_GAP + wide)
+    return Reach(half - head / 2, half + head / 2) if column else NOTHING
 
 
 def is_held(view: BarView, event: int, note: int) -> bool:

@@ -20,7 +20,8 @@ class Tag(NamedTuple):
     """
 
     kind: Literal[
-        "note", "rest", "tab", "degree", "reading", "chord", "callout", "bar", "comment", "remark", "title", "foot"
+        "note", "rest", "dynamic", "tab", "degree", "reading", "chord", "callout", "bar", "comment", "remark", "title",
+        "foot",
     ]
     event: int = 0
     note: int = 0

@@ -1,10 +1,11 @@
-"""Text faces: widths, heights and outlines of the serif and sans fonts in their packages."""
+"""Text faces: widths, heights and outlines of the serif, sans and handwritten fonts in their packages."""
 
 from __future__ import annotations
 
 from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
+from typing import Literal, get_args
 
 from fontTools.ttLib import TTFont
 
@@ -14,14 +15,22 @@ FILES = {
     "serif": ("font_source_serif_pro", "SourceSerifPro-Regular.ttf"),
     "serif-italic": ("font_source_serif_pro", "SourceSerifPro-It.ttf"),
     "serif-semibold": ("font_source_serif_pro", "SourceSerifPro-Semibold.ttf"),
+    "serif-light": ("font_source_serif_pro", "SourceSerifPro-Light.ttf"),
     "sans": ("font_source_sans_pro", "SourceSansPro-Regular.ttf"),
     "sans-italic": ("font_source_sans_pro", "SourceSansPro-It.ttf"),
     "sans-semibold": ("font_source_sans_pro", "SourceSansPro-Semibold.ttf"),
     "sans-light": ("font_source_sans_pro", "SourceSansPro-Light.ttf"),
+    "hand": ("fontpkg_kalam", "Kalam-Regular.ttf"),
+    "hand-semibold": ("fontpkg_kalam", "Kalam-Bold.ttf"),
+    "hand-light": ("fontpkg_kalam", "Kalam-Light.ttf"),
 }
+Family = Literal["serif", "sans", "hand"]
+FAMILIES: tuple[Family, ...] = get_args(Family)
 
 
 _MOST_WIDTHS = 20_000
+_DEEPEST = "gjpqyQ(),;"
+"""What reaches under the baseline. The metrics the files give are of a line, not of its ink."""
 
 
 class Face:
@@ -42,7 +51,8 @@ class Face:
         os2 = self._font["OS/2"]
         self.cap_height: float = os2.sCapHeight / self._em
         self.x_height: float = os2.sxHeight / self._em
-        self.descent: float = -self._font["hhea"].descent / self._em
+        deepest = [self._font["glyf"][self._cmap[ord(character)]].yMin for character in _DEEPEST]
+        self.descent: float = -min(deepest) / self._em
         self._outlines: dict[str, Outline] = {}
         self._widths: dict[str, float] = {}
 

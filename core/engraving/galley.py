@@ -8,16 +8,17 @@ cost more than the frame has.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import NamedTuple
 
 from core.engraving.bar import BarShape, shape_bar
+from core.engraving.multirest import rest_runs
 from core.engraving.style import Style
 from core.engraving.view import BarView
 from core.guitar import Fingering
 from core.line import Analysis
-from core.study import Key, Pitch, Study
+from core.study import Bar, Key, Pitch, Study
 
 _Key = tuple[object, ...]
 
@@ -41,6 +42,9 @@ class _Around(NamedTuple):
     reading_in: str
     label: str
     barline: str
+    ending_in: bool
+    ending_on: bool
+    rests: int
 
 
 def engrave(
@@ -50,14 +54,15 @@ def engrave(
     known = dict(zip(before.keys, before.bars, strict=True)) if before and before.style == style else {}
     bars, keys = [], []
     for here, found, played, around in zip(
-        study.in_force, analysis.bars, fingering.bars, _surroundings(study), strict=True
+        study.in_force, analysis.bars, fingering.bars, _surroundings(study, style), strict=True
     ):
         key = (id(here.bar), id(found), id(played), here.key, here.meter, here.key_changed, here.meter_changed,
                id(study.instrument), *around)
         shape = known.get(key)
         if shape is None:
             shape = known[key] = shape_bar(BarView(
-                bar=here.bar, key=here.key, meter=here.meter, length=here.length, key_changed=here.key_changed,
+                bar=here.bar if around.rests == 1 else replace(here.bar, events=()), key=here.key, meter=here.meter,
+                length=here.length, key_changed=here.key_changed,
                 meter_changed=here.meter_changed, analysis=found, fingering=played, instrument=study.instrument,
                 style=style, **around._asdict(),
             ))
@@ -66,12 +71,14 @@ def engrave(
     return Galley(tuple(bars), tuple(keys), style)
 
 
-def _surroundings(study: Study) -> Iterator[_Around]:
+def _surroundings(study: Study, style: Style) -> Iterator[_Around]:
     labels = {chorus.bar: chorus.label for chorus in study.choruses}
+    runs = rest_runs(study) if style.multirests and "notation" in style.rows else {}
     tied_in: tuple[Pitch, ...] = ()
     heard: tuple[tuple[int, int], ...] = ()
     key_before = study.key
     reading_in = ""
+    ending_on = False
     for here in study.in_force:
         bar = here.bar
         shift = Fraction(0)
@@ -82,7 +89,18 @@ def _surroundings(study: Study) -> Iterator[_Around]:
             barline = "repeat"
         elif not barline and here.index + 1 in labels and not shift:
             barline = "double"
-        yield _Around(shift, tied_in, heard, key_before, reading_in, labels.get(here.index, ""), barline)
+        rests = runs.get(here.index, 1)
+        if rests > 1:  # it closes as the last bar of its run does
+            last = here.index + rests - 1
+            barline = study.bars[last].barline or ("double" if last + 1 in labels else "")
+        ending_in, ending_on = ending_on, _goes_on(bar, study.bars[here.index + 1 : here.index + 2])
+        yield _Around(shift, tied_in, heard, key_before, reading_in, labels.get(here.index, ""), barline, ending_in,
+                      ending_on, rests)
         tied_in = tuple([note.pitch for note in bar.events[-1].notes if note.tie]) if bar.events else ()
         heard, key_before = bar.last_alters, here.key
         reading_in = bar.readings[-1].harmony if bar.readings else ""
+
+
+def _goes_on(bar: Bar, after: tuple[Bar, ...]) -> bool:
+    """Whether the ending over a bar goes on over the next."""
+    return bool(bar.ending and not bar.repeat_end and after and after[0].ending == bar.ending)

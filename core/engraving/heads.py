@@ -21,6 +21,8 @@ _MIDDLE_LINE = 27
 """Letters above C0 of the sounding pitch on the middle line: B3, printed as B4."""
 _DOT_GAP = 0.45
 _SIGN_GAP = 0.28
+_SIGN_CLEAR = 0.2
+"""White between two accidentals over each other."""
 _GLYPH_OF_VALUE = {8: "noteheadDoubleWhole", 4: "noteheadWhole", 2: "noteheadHalf"}
 _REST_OF_VALUE = {
     Fraction(8): "restDoubleWhole", Fraction(4): "restWhole", Fraction(2): "restHalf", Fraction(1): "restQuarter",
@@ -93,6 +95,11 @@ def flags_of(value: Fraction) -> int:
     return count
 
 
+def rest_glyph(value: Fraction) -> str:
+    """The rest of a written value, by SMuFL name."""
+    return _REST_OF_VALUE.get(value, "rest64th")
+
+
 def stem_goes_up(ys: Sequence[float]) -> bool:
     """The note farthest from the middle line decides; in balance the stem goes down (Gould p. 13-14)."""
     return max(ys) - 2 > 2 - min(ys)
@@ -102,7 +109,7 @@ def shape_event(event: Event, signs: Sequence[int | None], up: bool, font: Music
     """The event's column. signs: what `shown_accidentals` says of each note."""
     value, dots = event.written
     if event.is_rest:
-        glyph = _REST_OF_VALUE.get(value, "rest64th")
+        glyph = rest_glyph(value)
         width = font.box(glyph).right
         right = width + (_DOT_GAP + 0.4) * min(dots, 1) + 0.55 * max(0, dots - 1)
         return EventShape(event, glyph, (), width, False, 0, dots, width + _DOT_GAP, 0.0, right)
@@ -116,7 +123,7 @@ def shape_event(event: Event, signs: Sequence[int | None], up: bool, font: Music
     dot_x = right + _DOT_GAP * scale
     ledger = any(head.y < -0.5 or head.y > 4.5 for head in heads)
     if ledger:
-        left, right = max(left, LEDGER_OVERHANG), right + LEDGER_OVERHANG
+        left, right = max(left, LEDGER_OVERHANG - min(head.x for head in heads)), right + LEDGER_OVERHANG
     flags = flags_of(value)
     if dots:
         right = max(right, dot_x + 0.4 + 0.55 * (dots - 1))
@@ -136,7 +143,8 @@ def _place_heads(
             xs[index] = (width - 0.1) if up else -(width - 0.1)
         before = index
     heads_left = -min(xs)
-    columns: list[tuple[float, list[float]]] = []  # how far left each column of accidentals begins, and its ys
+    # How far left each column of accidentals begins, and the tops and bottoms of what stands in it.
+    columns: list[tuple[float, list[tuple[float, float]]]] = []
     reach = heads_left
     placed: dict[int, float] = {}
     for index in range(len(ys) - 1, -1, -1):
@@ -144,11 +152,12 @@ def _place_heads(
         if sign is None:
             continue
         box = font.box(GLYPHS[sign])
-        column = next((c for c in columns if all(abs(ys[index] - y) >= 3 for y in c[1])), None)
+        top, bottom = ys[index] + box.top - _SIGN_CLEAR, ys[index] + box.bottom + _SIGN_CLEAR
+        column = next((c for c in columns if all(top >= low or bottom <= high for high, low in c[1])), None)
         if column is None:
             column = (reach if columns else heads_left, [])
             columns.append(column)
-        column[1].append(ys[index])
+        column[1].append((ys[index] + box.top, ys[index] + box.bottom))
         gap = _SIGN_GAP + (0.5 * scale if event.notes[index].ghost else 0.0)
         x = -column[0] - gap * scale - box.right * scale
         placed[index] = x

@@ -7,9 +7,12 @@ from dataclasses import dataclass
 
 from core.engraving.accidentals import GLYPHS, altered, shown_accidentals
 from core.engraving.articulations import articulation_marks
+from core.engraving.boxes import mark_box
 from core.engraving.drawing import Drawing, Glyph, Line, Mark, Tag
 from core.engraving.heads import EventShape, shape_event
-from core.engraving.measures import LEDGER_OVERHANG
+from core.engraving.inflections import Sides, inflection_marks, inflection_reach, turn_mark
+from core.engraving.measures import BEAM, LEDGER_OVERHANG
+from core.engraving.multirest import run_marks
 from core.engraving.smufl import MusicFont
 from core.engraving.stems import (
     Beam,
@@ -27,6 +30,8 @@ from core.engraving.tuplets import label_of, tuplet_groups, tuplet_marks
 from core.engraving.view import NOTHING, Anchor, BarView, Column, Reach, RowInk, Span
 
 _GHOST_GAP = 0.12
+_GHOST_ROOM, _TALLEST_GHOST = 1.6, 1.25
+_DOT_CLEAR = 0.12
 _SIGN_CLEAR = 0.1
 """White between an accidental and the ledger line of its note."""
 
@@ -43,8 +48,17 @@ class NotationShape:
     spans: Sequence[Span] = ()
     gap: float = 0.3
 
+    @property
+    def beamed(self) -> frozenset[int]:
+        """The events under a beam."""
+        return frozenset(index for group in self.groups for index in group)
+
     def ink(self, xs: Sequence[float], width: float) -> RowInk:
         """Everything the bar has on the staff, the staff's own lines and barlines apart."""
+        if not self.view.rests:
+            return RowInk(Drawing(()), 0.0, 4.0)
+        if self.view.rests > 1:
+            return RowInk(Drawing(tuple(run_marks(self.view.rests, width, self.view.style.music))), -2.8, 4.0)
         if not self.shapes:
             box = self.view.style.music.box("restWhole")
             rest = Glyph(width / 2 - box.right / 2, 1.0, "restWhole", 1.0, "ink", Tag("bar"))
@@ -63,21 +77,42 @@ def notation_shape(view: BarView, columns: tuple[Column, ...]) -> NotationShape:
     shapes = tuple(shape_event(event, sign, up, font) for event, sign, up in zip(events, signs, ups, strict=True))
     beamed = {index for group in groups for index in group}
     reaches = tuple(
-        NOTHING if column.event is None else _reach(shapes[column.event], column.event in beamed, font) for column in columns
+        NOTHING if column.event is None else _reach(shapes[column.event], column.event in beamed, font)
+        for column in columns
     )
     return NotationShape(view, columns, shapes, groups, reaches)
 
 
-def _reach(shape: EventShape, beamed: bool, font: MusicFont) -> Reach:
+def _sides(shape: EventShape, beamed: bool, font: MusicFont) -> Sides:
+    """How far its heads and what hangs on them reach, a free flag included."""
     right = shape.right
     if shape.flags and shape.up and not beamed:
         right = max(right, shape.head_width + flag_width(shape, font))
-    left = shape.left
-    if "scoop" in shape.event.articulations or "slide" in shape.event.articulations:
-        left = max(left, 1.5)
-    if {"fall", "doit", "bend"} & set(shape.event.articulations):
-        right = max(right, shape.head_width + 2.0)
-    return Reach(left, right)
+    if shape.dots and not shape.is_rest:
+        right = max(right, _dot_x(shape, beamed, font) + 0.4 + 0.55 * (shape.dots - 1))
+    return Sides(shape.left, right)
+
+
+def _reach(shape: EventShape, beamed: bool, font: MusicFont) -> Reach:
+    inset = _inset(shape, font)
+    left, right = inflection_reach(shape, _sides(shape, beamed, font), font)
+    return Reach(left + inset, right - inset)
+
+
+def _dot_x(shape: EventShape, beamed: bool, font: MusicFont) -> float:
+    """Of an event's first dot: beyond the flag where it would hang into it."""
+    if not (shape.dots and shape.flags and shape.up and not beamed):
+        return shape.dot_x
+    flag = flag_mark(shape, free_stem(shape, 0.0, font), 0, font)
+    hangs = flag.y + font.box(flag.name).bottom * shape.scale
+    if hangs < shape.top - 0.7:
+        return shape.dot_x
+    return max(shape.dot_x, flag.x + font.box(flag.name).right * shape.scale + _DOT_CLEAR)
+
+
+def _inset(shape: EventShape, font: MusicFont) -> float:
+    """How far left of its column an event begins: heads wider than a black one stand about its middle."""
+    return 0.0 if shape.is_rest else max(0.0, (shape.head_width - font.head * shape.scale) / 2)
 
 
 class _Inker:
@@ -89,11 +124,12 @@ class _Inker:
         self.xs = [0.0] * len(row.shapes)
         for column, x in zip(row.columns, xs, strict=True):
             if column.event is not None:
-                self.xs[column.event] = x
+                self.xs[column.event] = x - _inset(row.shapes[column.event], self.font)
         self.marks: list[Mark] = []
         self.top, self.bottom = 0.0, 4.0
         self.stems: dict[int, Stem] = {}
         self.beams: list[Beam] = []
+        self.signs: dict[int, tuple[float, float]] = {}  # of each event with articulations, the reach of its ink
 
     def run(self) -> RowInk:
         """All marks, in the order they lie over each other."""
@@ -125,9 +161,10 @@ class _Inker:
             self.marks.append(Glyph(x + shape.dot_x + 0.55 * dot, 1.5, "augmentationDot", 1.0, "ink", tag))
 
     def _note(self, index: int, shape: EventShape) -> None:
-        x = self.xs[index]
+        x, beamed = self.xs[index], index in self.stems
         self._ledgers(index, shape, x)
         spaces: set[float] = set()
+        dot_x = x + _dot_x(shape, beamed, self.font)
         for place, head in enumerate(shape.heads):
             tag = Tag("note", index, place)
             self.marks.append(Glyph(x + head.x, head.y, shape.glyph, shape.scale, "ink", tag))
@@ -135,21 +172,15 @@ class _Inker:
                 box = self.font.box(GLYPHS[head.sign])
                 self.marks.append(Glyph(x + head.sign_x, head.y, GLYPHS[head.sign], shape.scale, "ink", tag))
                 self._reach(head.y + box.top * shape.scale, head.y + box.bottom * shape.scale)
-            if head.ghost:
-                left, right = self.font.box("noteheadParenthesisLeft"), x + head.x + shape.head_width + _GHOST_GAP
-                self.marks.append(Glyph(x + head.x - _GHOST_GAP - left.right * shape.scale, head.y,
-                                        "noteheadParenthesisLeft", shape.scale, "ink", tag))
-                self.marks.append(Glyph(right, head.y, "noteheadParenthesisRight", shape.scale, "ink", tag))
             space = head.y if (head.y * 2) % 2 else head.y - 0.5  # a dot on a line moves to the space above
             if shape.dots and space not in spaces:
                 spaces.add(space)
                 for dot in range(shape.dots):
-                    self.marks.append(Glyph(x + shape.dot_x + 0.55 * dot, space, "augmentationDot", shape.scale,
-                                            "ink", tag))
+                    self.marks.append(Glyph(dot_x + 0.55 * dot, space, "augmentationDot", shape.scale, "ink", tag))
+        self._ghosts(index, shape, x)
         self._reach(shape.top - self.font.half_head, shape.bottom + self.font.half_head)
         tip = shape.top if shape.up else shape.bottom
         if shape.has_stem:
-            beamed = index in self.stems
             stem = self.stems.setdefault(index, free_stem(shape, x, self.font))
             tip = stem.tip
             self.marks.append(stem_mark(shape, stem, index, self.font))
@@ -163,9 +194,41 @@ class _Inker:
                                        "ink", Tag("note", index)))
             self._reach(min(tip, shape.top), max(tip, shape.bottom))
         if shape.event.articulations:
-            marks, top, bottom = articulation_marks(shape, x, tip, index, self.font)
-            self.marks += marks
-            self._reach(top, bottom)
+            self._articulate(index, tip)
+
+    def _articulate(self, index: int, tip: float) -> None:
+        shape, x = self.source.shapes[index], self.xs[index]
+        beamed = index in self.source.beamed
+        if beamed:
+            tip += BEAM / 2 * (-1 if shape.up else 1)
+        marks, top, bottom = articulation_marks(shape, x, tip, index, self.font)
+        if "turn" in shape.event.articulations:
+            marks.append(turn_mark(shape, x, top, index, self.font))
+        before = next((one for one in reversed(self.source.shapes[:index]) if not one.is_rest), shape)
+        marks += inflection_marks(shape, x, index, _sides(shape, beamed, self.font), from_above=before.top < shape.top)
+        boxes = [mark_box(mark, self.font) for mark in marks]
+        self.marks += marks
+        self.signs[index] = min([top, *(box.top for box in boxes)]), max([bottom, *(box.bottom for box in boxes)])
+        self._reach(*self.signs[index])
+
+    def _ghosts(self, index: int, shape: EventShape, x: float) -> None:
+        """Brackets outside all heads, one pair for ghost notes that lie too close for two."""
+        runs: list[list[float]] = []
+        for head in shape.heads:
+            if head.ghost and runs and runs[-1][-1] - head.y < _GHOST_ROOM:
+                runs[-1].append(head.y)
+            elif head.ghost:
+                runs.append([head.y])
+        tag = Tag("note", index)
+        left = self.font.box("noteheadParenthesisLeft")
+        for run in runs:
+            scale = shape.scale * min(_TALLEST_GHOST, 1 + (run[0] - run[-1]) / 2)
+            y = (run[0] + run[-1]) / 2
+            self._reach(y + left.top * scale, y + left.bottom * scale)
+            first, last = min(head.x for head in shape.heads), max(head.x for head in shape.heads) + shape.head_width
+            self.marks.append(Glyph(x + first - _GHOST_GAP - left.right * shape.scale, y,
+                                    "noteheadParenthesisLeft", scale, "ink", tag))
+            self.marks.append(Glyph(x + last + _GHOST_GAP, y, "noteheadParenthesisRight", scale, "ink", tag))
 
     def _ledgers(self, index: int, shape: EventShape, x: float) -> None:
         lines: set[int] = set()
@@ -203,6 +266,8 @@ class _Inker:
                 right = self.xs[members[-1]] + shapes[members[-1]].head_width
                 ys = [self._edge(i, above) for i in notes] or [0.0 if above else 4.0]
                 y = min(*ys, -0.1) if above else max(*ys, 4.1)
+            signs = [self.signs[i] for i in members if i in self.signs]
+            y = min([y, *(top for top, _ in signs)]) if above else max([y, *(bottom for _, bottom in signs)])
             if group.level == 0 and max(len(shapes[i].event.tuplets) for i in members) > 1:
                 y = min(y, self.top) if above else max(y, self.bottom)
             marks, far = tuplet_marks(label_of(group.tuplet), left, right, y, above, self.font, bracket=bracket)

@@ -6,18 +6,21 @@ The text faces have no flat, sharp or natural; those are set from the music font
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from core.engraving.drawing import Glyph, Ink, Mark, Tag, Text
 from core.engraving.faces import face
-from core.engraving.smufl import MusicFont
+from core.engraving.smufl import GlyphBox, MusicFont
 
 SIGN_GLYPHS = {
     "bb": "accidentalDoubleFlat", "b": "accidentalFlat", "n": "accidentalNatural", "#": "accidentalSharp",
     "##": "accidentalDoubleSharp",
 }  # fmt: skip
-_SIGN_SCALE = 0.345
-"""Of an accidental against the em of the text it stands in: the flat then rises a little over the capitals."""
+_FLAT_HEIGHT = 0.85
+"""Of a flat, in ems of the text it stands in: it then rises a little over the capitals."""
+_TALLEST = 0.97
+"""Of any other sign, likewise: some fonts draw their naturals long."""
 
 
 class Piece(NamedTuple):
@@ -55,7 +58,16 @@ def width_of(pieces: Iterable[Piece], font: MusicFont) -> float:
 def _width(piece: Piece, font: MusicFont) -> float:
     if piece.face:
         return face(piece.face).width(piece.text, piece.size)
-    return font.box(SIGN_GLYPHS[piece.text]).width * _SIGN_SCALE * piece.size + 0.11 * piece.size
+    _, box, scale = _sign_of(piece.text, font)
+    return (box.width * scale + 0.11) * piece.size
+
+
+@lru_cache(maxsize=64)
+def _sign_of(text: str, font: MusicFont) -> tuple[str, GlyphBox, float]:
+    """The glyph of a sign, its box, and its scale in text of one em."""
+    name = SIGN_GLYPHS[text]
+    box, flat = font.box(name), font.box("accidentalFlat")
+    return name, box, min(_FLAT_HEIGHT / (flat.bottom - flat.top), _TALLEST / (box.bottom - box.top))
 
 
 def set_pieces(
@@ -67,8 +79,8 @@ def set_pieces(
         if piece.face:
             marks.append(Text(x, y - piece.lift, piece.text, piece.face, piece.size, ink, tag))
         else:
-            name = SIGN_GLYPHS[piece.text]
-            box, scale = font.box(name), _SIGN_SCALE * piece.size
+            name, box, scale = _sign_of(piece.text, font)
+            scale *= piece.size
             # A flat's bowl rests on the baseline; the others are centred on the height of the capitals.
             rise = box.bottom * scale * 0.92 if "Flat" in name else 0.33 * piece.size
             marks.append(Glyph(x + 0.05 * piece.size - box.left * scale, y - piece.lift - rise, name, scale, ink, tag))

@@ -43,7 +43,7 @@ class ReadingShape:
             reach = self.degrees.reaches[name.column].left
             left = xs[name.column] - max(reach, 0.0) - _GAP - name.width
             marks += [shifted(mark, left) for mark in name.marks]
-        top = min(row.top, -1.5) if self.names else row.top
+        top = min(row.top, -0.88 * self.degrees.view.style.degree_size) if self.names else row.top
         return RowInk(Drawing(tuple(marks)), top, row.bottom)
 
 
@@ -75,14 +75,14 @@ def reading_shape(view: BarView, columns: tuple[Column, ...]) -> ReadingShape:
 def name_marks(harmony: str, style: Style, tag: Tag) -> tuple[list[Mark], float]:
     """A reading's name from x 0 on, and its width: a chord symbol, or words for a key."""
     if harmony.startswith("key of "):
-        name = f"{style.signs}-italic"
+        name = style.signs + style.aside
         words = harmony.removeprefix("key of ")
         tonic, _, mode = words.partition(" ")
-        marks, width = chord_marks(tonic, 0.0, 0.0, style.degree_size, style, tag, cut="-italic")
+        marks, width = chord_marks(tonic, 0.0, 0.0, style.degree_size, style, tag, cut=style.aside)
         text = f" {mode}:" if mode else ":"
         marks.append(Text(width, 0.0, text, name, style.degree_size, "reading", tag))
         return _inked(marks), width + face(name).width(text, style.degree_size)
-    marks, width = chord_marks(harmony, 0.0, 0.0, style.degree_size, style, tag, cut="-italic")
+    marks, width = chord_marks(harmony, 0.0, 0.0, style.degree_size, style, tag, cut=style.aside)
     return _inked(marks), width
 
 

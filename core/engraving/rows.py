@@ -9,7 +9,10 @@ from collections.abc import Callable
 
 from core.engraving.chords import chord_shape
 from core.engraving.degrees import DegreeShape, is_held, labelled
+from core.engraving.dynamics import dynamic_shape
+from core.engraving.fingers import finger_shape
 from core.engraving.notation import notation_shape
+from core.engraving.positions import position_shape
 from core.engraving.readings import reading_shape
 from core.engraving.strokes import stroke_shape
 from core.engraving.tab import tab_shape
@@ -35,7 +38,10 @@ def degree_shape(view: BarView, columns: tuple[Column, ...]) -> DegreeShape:
 ROWS: dict[str, Callable[[BarView, tuple[Column, ...]], RowShape]] = {
     "chords": chord_shape,
     "notation": notation_shape,
+    "dynamics": dynamic_shape,
     "strokes": stroke_shape,
+    "fingers": finger_shape,
+    "positions": position_shape,
     "tab": tab_shape,
     "degrees": degree_shape,
     "readings": reading_shape,

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from core.engraving.drawing import Glyph, Line, Mark, Tag
-from core.engraving.measures import BARLINE_GAP, REPEAT_DOT_GAP, THICK_BARLINE, THIN_BARLINE
+from core.engraving.measures import BARLINE_GAP, REPEAT_DOT_GAP, TAB_STEP, THICK_BARLINE, THIN_BARLINE
 from core.engraving.smufl import MusicFont
 from core.study import Key, Meter
 
 _SHARPS = (0.0, 1.5, -0.5, 1.0, 2.5, 0.5, 2.0)
 _FLATS = (2.0, 0.5, 2.5, 1.0, 3.0, 1.5, 3.5)
 """y of each accidental of a treble signature (common practice, no source)."""
-_DIGIT_HEIGHT = 2.1
-"""Of a meter's digits at most: two rows share a staff (SMuFL 3.3: two spaces; Petaluma's are up to 3.9)."""
+DIGIT_HEIGHT = 2.0
+"""Of a meter's digits at most: two rows share a staff (SMuFL 3.3)."""
+_TALL = 2.5
+"""Where a font's digits are as tall as this, made for a meter over the staff, its narrow ones are set."""
 
 
 def key_marks(key: Key, before: Key | None, x: float, font: MusicFont) -> tuple[list[Mark], float]:
@@ -36,9 +38,10 @@ def meter_marks(meter: Meter, x: float, font: MusicFont) -> tuple[list[Mark], fl
     if meter.symbol:
         name = "timeSigCommon" if meter.symbol == "common" else "timeSigCutCommon"
         return [Glyph(x, 2.0, name)], font.box(name).right
-    rows = [_digits("+".join(map(str, meter.groups))), _digits(str(meter.unit))]
+    cut = "" if font.box("timeSig0").bottom - font.box("timeSig0").top < _TALL else "Narrow"
+    rows = [_digits("+".join(map(str, meter.groups)), cut), _digits(str(meter.unit), cut)]
     boxes = [font.box(name) for row in rows for name in row]
-    scale = min(1.0, _DIGIT_HEIGHT / max(box.bottom - box.top for box in boxes))
+    scale = min(1.0, DIGIT_HEIGHT / max(box.bottom - box.top for box in boxes))
     widths = [sum(font.box(name).advance for name in row) * scale for row in rows]
     marks: list[Mark] = []
     for names, wide, y in zip(rows, widths, (1.0, 3.0), strict=True):
@@ -49,8 +52,8 @@ def meter_marks(meter: Meter, x: float, font: MusicFont) -> tuple[list[Mark], fl
     return marks, max(widths)
 
 
-def _digits(text: str) -> list[str]:
-    return ["timeSigPlus" if sign == "+" else f"timeSig{sign}" for sign in text]
+def _digits(text: str, cut: str) -> list[str]:
+    return [f"timeSig{'Plus' if sign == '+' else sign}{cut}" for sign in text]
 
 
 def barline_marks(kind: str, x: float, staves: tuple[tuple[float, float], ...], font: MusicFont) -> list[Mark]:
@@ -88,10 +91,12 @@ def repeat_start_marks(x: float, staves: tuple[tuple[float, float], ...], font: 
 
 
 def repeat_dots(x: float, staves: tuple[tuple[float, float], ...]) -> list[Mark]:
-    """Two dots either side of each staff's middle."""
+    """Two dots either side of each staff's middle, in spaces: of a tab with a middle space, in those beside it."""
     marks: list[Mark] = []
     for top, bottom in staves:
-        step = 0.5 if bottom - top <= 4 else 0.75
+        height = round(2 * (bottom - top)) / 2
+        has_space = height != 4 and round(height / TAB_STEP) % 2
+        step = 0.5 if height == 4 else TAB_STEP if has_space else TAB_STEP / 2
         for y in ((top + bottom) / 2 - step, (top + bottom) / 2 + step):
             marks.append(Glyph(x, y, "augmentationDot"))
     return marks

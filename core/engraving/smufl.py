@@ -13,8 +13,11 @@ from typing import NamedTuple
 from fontTools.svgLib.path import parse_path
 from lxml import etree
 
+from core.engraving.measures import PENS, Pen
 from core.engraving.outline import Outline, OutlinePen
 
+MUSIC_FONTS = ("Bravura", "Petaluma")
+"""Upright and handwritten."""
 UNITS_PER_SPACE = 250  # 1000 units an em, four spaces an em
 
 
@@ -35,7 +38,10 @@ class GlyphBox(NamedTuple):
 
 
 class MusicFont:
-    """One SMuFL font. Raises KeyError for a glyph it does not carry."""
+    """One SMuFL font. Raises KeyError for a glyph it does not carry.
+
+    head: width of a black notehead; half_head: half its height; pen: how thick its strokes are.
+    """
 
     def __init__(self, name: str) -> None:
         self.name = name
@@ -44,6 +50,9 @@ class MusicFont:
         tree = etree.fromstring((data / f"{name}.xml").read_bytes())
         self._boxes = {glyph.get("n", ""): _box(glyph) for glyph in tree.iter("g")}
         self._outlines: dict[str, Outline] = {}
+        black = self._boxes["noteheadBlack"]
+        self.head, self.half_head = black.right, black.bottom
+        self.pen = PENS.get(name, Pen())
 
     def __contains__(self, name: str) -> bool:
         return name in self._boxes
@@ -72,5 +81,5 @@ def _box(glyph: etree._Element) -> GlyphBox:
 
 @lru_cache(maxsize=8)
 def music_font(name: str) -> MusicFont:
-    """`Bravura` (upright) or `Petaluma` (handwritten), read once."""
+    """Of MUSIC_FONTS, read once."""
     return MusicFont(name)

@@ -9,7 +9,7 @@ from core.engraving.beaming import beam_groups, beat_windows
 from core.engraving.beams import beam_line, beam_runs
 from core.engraving.drawing import Glyph, Line, Mark, Polygon, Tag
 from core.engraving.heads import EventShape, stem_goes_up, y_of
-from core.engraving.measures import BEAM, BEAM_STEP, STEM, STEM_LENGTH
+from core.engraving.measures import BEAM, BEAM_STEP, STEM_LENGTH
 from core.engraving.smufl import MusicFont
 from core.engraving.view import BarView
 from core.study import Event
@@ -17,6 +17,10 @@ from core.study import Event
 _STUB = 1.1
 """Length of a lone lesser beam: about a head (common practice, no source)."""
 _GRACE_STEM = 2.5
+_OFF_HEAD = 0.5
+"""How much longer a stem is whose flag would hang into a head on its side."""
+_CROWDED = 0.25
+"""How much longer a stem down is with three tails and more, the last of which would touch its head."""
 
 
 def groups_of(view: BarView) -> tuple[tuple[int, ...], ...]:
@@ -76,26 +80,33 @@ def stem_x(shape: EventShape, x: float, font: MusicFont) -> float:
     """Of the centre of the stem of an event whose column stands at x."""
     box = font.box(shape.glyph)
     if shape.up:
-        return x + box.anchors.get("stemUpSE", (box.right, 0.0))[0] * shape.scale - STEM / 2
-    return x + box.anchors.get("stemDownNW", (0.0, 0.0))[0] * shape.scale + STEM / 2
+        return x + box.anchors.get("stemUpSE", (box.right, 0.0))[0] * shape.scale - font.pen.stem / 2
+    return x + box.anchors.get("stemDownNW", (0.0, 0.0))[0] * shape.scale + font.pen.stem / 2
 
 
 def free_stem(shape: EventShape, x: float, font: MusicFont) -> Stem:
     """An octave long, or to the middle line from beyond one ledger line (Gould p. 14), and as far as its flag wants."""
-    growth = _growth(shape, font)
+    growth = stem_growth(shape, font)
     if shape.event.grace:
         return Stem(stem_x(shape, x, font), shape.bottom, shape.top - _GRACE_STEM + growth)
     if shape.up:
-        return Stem(stem_x(shape, x, font), shape.bottom, min(shape.top - STEM_LENGTH, 2.0) + growth)
-    return Stem(stem_x(shape, x, font), shape.top, max(shape.bottom + STEM_LENGTH, 2.0) + growth)
+        beside = _OFF_HEAD if shape.flags and shape.heads[-1].x > 0 else 0.0
+        return Stem(stem_x(shape, x, font), shape.bottom, min(shape.top - STEM_LENGTH - beside, 2.0) + growth)
+    length = STEM_LENGTH + {1: font.pen.flag_down, 2: font.pen.two_flags_down}.get(shape.flags, 0.0)
+    return Stem(stem_x(shape, x, font), shape.top, max(shape.bottom + length, 2.0) + growth)
 
 
-def _growth(shape: EventShape, font: MusicFont) -> float:
+def stem_growth(shape: EventShape, font: MusicFont) -> float:
     """How far down a flag moves its stem's end: three tails and more grow outward (SMuFL stemUpNW, stemDownSW)."""
     if not shape.flags:
         return 0.0
     anchors = font.box(_flag_name(shape)).anchors
     return anchors.get("stemUpNW" if shape.up else "stemDownSW", (0.0, 0.0))[1] * shape.scale
+
+
+def flag_width(shape: EventShape, font: MusicFont) -> float:
+    """How far a free stem's flag reaches to the right; its lowest point is its widest, so a little less."""
+    return 0.85 * font.box(_flag_name(shape)).right * shape.scale
 
 
 def _flag_name(shape: EventShape) -> str:
@@ -129,13 +140,13 @@ def stem_mark(shape: EventShape, stem: Stem, index: int, font: MusicFont) -> Lin
     """The stem, from where the head's anchor says to its tip."""
     anchors = font.box(shape.glyph).anchors
     attach = anchors.get("stemUpSE" if shape.up else "stemDownNW", (0.0, 0.0))[1] * shape.scale
-    return Line(stem.x, stem.root + attach, stem.x, stem.tip, STEM, "ink", Tag("note", index))
+    return Line(stem.x, stem.root + attach, stem.x, stem.tip, font.pen.stem, "ink", Tag("note", index))
 
 
 def flag_mark(shape: EventShape, stem: Stem, index: int, font: MusicFont) -> Glyph:
     """SMuFL 3.3: a flag's origin is the end of the stem before it grew, at the stem's left edge."""
-    end = stem.tip - _growth(shape, font)
-    return Glyph(stem.x - STEM / 2, end, _flag_name(shape), shape.scale, "ink", Tag("note", index))
+    end = stem.tip - stem_growth(shape, font)
+    return Glyph(stem.x - font.pen.stem / 2, end, _flag_name(shape), shape.scale, "ink", Tag("note", index))
 
 
 def beam_marks(beam: Beam, shapes: Sequence[EventShape], stems: dict[int, Stem], view: BarView) -> list[Mark]:
@@ -151,11 +162,11 @@ def beam_marks(beam: Beam, shapes: Sequence[EventShape], stems: dict[int, Stem],
         [(onset * 2).denominator != 1 for onset in onsets],
     )
     rise = (beam.y2 - beam.y1) / (beam.x2 - beam.x1)
-    half = BEAM * scale / 2
+    half, half_stem = BEAM * scale / 2, view.style.music.pen.stem / 2
     toward = 1 if beam.up else -1
     marks: list[Mark] = []
     for run in runs:
-        x1, x2 = stems[group[run.first]].x - STEM / 2, stems[group[run.last]].x + STEM / 2
+        x1, x2 = stems[group[run.first]].x - half_stem, stems[group[run.last]].x + half_stem
         if run.stub:
             x1, x2 = (x1, x1 + _STUB * scale) if run.stub > 0 else (x2 - _STUB * scale, x2)
         drop = toward * BEAM_STEP * scale * (run.level - 1)

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from core.engraving.drawing import Drawing, Glyph, Tag
-from core.engraving.measures import HEAD
 from core.engraving.view import NOTHING, BarView, Column, Reach, RowInk, Span
 
 _SCALE = 0.8
@@ -32,7 +31,7 @@ class StrokeShape:
             if stroke:
                 name = _GLYPHS[stroke]
                 half = font.box(name).right * _SCALE / 2
-                marks.append(Glyph(x + HEAD / 2 - half, 0.0, name, _SCALE, "ink", Tag("note", column.event or 0)))
+                marks.append(Glyph(x + font.head / 2 - half, 0.0, name, _SCALE, "ink", Tag("note", column.event or 0)))
         top = min((font.box(mark.name).top * _SCALE for mark in marks), default=0.0)
         return RowInk(Drawing(tuple(marks)), top, 0.0)
 
@@ -47,5 +46,5 @@ def stroke_shape(view: BarView, columns: tuple[Column, ...]) -> StrokeShape:
             strokes.append(view.fingering.events[column.event].stroke)
         else:
             strokes.append(view.bar.events[column.event].stroke)
-    reaches = tuple(Reach(0.0, HEAD) if stroke else NOTHING for stroke in strokes)
+    reaches = tuple(Reach(0.0, view.style.music.head) if stroke else NOTHING for stroke in strokes)
     return StrokeShape(view, columns, tuple(strokes), reaches)

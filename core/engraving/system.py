@@ -14,14 +14,20 @@ from typing import NamedTuple
 
 from core.engraving.arcs import Placement, arcs_of
 from core.engraving.bar import BarInk, BarShape, ink_bar
+from core.engraving.boxes import Box, mark_box
 from core.engraving.callouts import Note, least_room, set_words
-from core.engraving.drawing import Arc, Drawing, Frame, Glyph, Line, Mark, Tag, Text
-from core.engraving.faces import face
-from core.engraving.measures import BOX, BRACKET, ROW_GAP, STAFF_LINE, TAB_STEP, THIN_BARLINE
+from core.engraving.clearance import obstacles
+from core.engraving.crossing import Beyond, LaidBar, joined
+from core.engraving.drawing import Arc, Drawing, Glyph, Line, Mark, Tag, Text
+from core.engraving.legato import legato_across
+from core.engraving.measures import ROW_GAP, STAFF_LINE, TAB_STEP, THIN_BARLINE
+from core.engraving.overhead import Skyline, is_bare, overhead
+from core.engraving.positions import positions_across
 from core.engraving.remarks import letters
 from core.engraving.signatures import barline_marks, key_marks, meter_marks, repeat_start_marks
 from core.engraving.spacing import Gap, stretch_for
 from core.engraving.style import Style
+from core.engraving.view import BarView, RowInk
 from core.engraving.words import words_of
 from core.study import Bar, Callout, Key
 
@@ -29,7 +35,10 @@ STAVES = ("notation", "tab")
 _AHEAD_GAP = 0.7
 _CLEF = "gClef8vb"
 _CLEF_X, _CLEF_Y = 0.55, 3.0  # a G clef stands on its own line (SMuFL 3.3)
-_ROOM_AFTER = {"strokes": 0.7, "tab": 0.75, "degrees": 0.55, "readings": 0.5}
+_TAB_CLEF_IN = 0.55
+_CROSSING = {"tab": legato_across, "positions": positions_across}
+"""Rows with ink that crosses barlines."""
+_ROOM_AFTER = {"strokes": 0.7, "fingers": 0.7, "positions": 0.6, "tab": 0.75, "degrees": 0.55, "readings": 0.5}
 
 
 class Carried(NamedTuple):
@@ -45,7 +54,8 @@ class SystemPlan:
 
     numbers: printed ones of its bars. opens: the study begins with it. before: the key in force
     before it. tied_in: midi numbers held over from the system before; slurred_in: a slur comes in.
-    after: the bar that the next system begins with, whose new key or meter is shown ahead.
+    after: the bar that the next system begins with, whose new key or meter is shown ahead;
+    last: the one that the system before ends with.
     """
 
     bars: tuple[BarShape, ...]
@@ -58,6 +68,7 @@ class SystemPlan:
     slurred_in: bool
     carried: tuple[Carried, ...]
     after: BarShape | None = None
+    last: BarShape | None = None
 
 
 class Item(NamedTuple):
@@ -105,7 +116,9 @@ def bar_room(shape: BarShape) -> BarRoom:
     callouts = shape.view.bar.callouts if "callouts" in style.rows else ()
     words = least_room([words_of(one.heading, one.text, style) for one in callouts], style)
     staff = ((0.0, 4.0),)
-    return BarRoom(_prefix(shape, False, 0.0, staff, None)[1], _head(shape, None)[1], _ahead(shape, 0.0)[1], words)
+    before = shape.view.key_before
+    head = _head(shape, before)[1] + _prefix(shape, True, 0.0, staff, before)[1]
+    return BarRoom(_prefix(shape, False, 0.0, staff, before)[1], head, _ahead(shape, 0.0)[1], words)
 
 
 def _ahead(shape: BarShape, x: float) -> tuple[list[Mark], float]:
@@ -113,12 +126,12 @@ def _ahead(shape: BarShape, x: float) -> tuple[list[Mark], float]:
     view, font = shape.view, shape.view.style.music
     marks: list[Mark] = []
     at = x
-    if view.key_changed:
+    if view.key_changed and _base(view.style) == "notation":
         signs, width = key_marks(view.key, view.key_before, at + _AHEAD_GAP, font)
         marks += signs
         at += width + _AHEAD_GAP if width else 0.0
     if view.meter_changed:
-        signs, width = meter_marks(view.meter, at + _AHEAD_GAP, font)
+        signs, width = _meter(view, at + _AHEAD_GAP)
         marks += signs
         at += width + _AHEAD_GAP
     return marks, at - x + (_AHEAD_GAP / 2 if marks else 0.0)
@@ -135,30 +148,48 @@ def _prefix(
         signs, width = repeat_start_marks(at + (0.0 if not first else 0.3), staves, font)
         marks += signs
         at += width + (0.2 if not first else 0.5)
-    if not first and here.key_changed:
+    if not first and here.key_changed and _base(here.style) == "notation":
         signs, width = key_marks(here.key, before, at + 0.8, font)
         marks += signs
         at += width + 0.8 if width else 0.0
     if not first and here.meter_changed:
-        signs, width = meter_marks(here.meter, at + 0.8, font)
+        signs, width = _meter(here, at + 0.8)
         marks += signs
         at += width + 0.9
     return marks, at - x
 
 
 def _head(shape: BarShape, before: Key | None) -> tuple[list[Mark], float]:
-    """Marks of the notation staff's head, and where the music begins."""
+    """Marks of the first staff's head, its tab clef apart, and where the music begins."""
     here, font = shape.view, shape.view.style.music
-    marks: list[Mark] = [Glyph(_CLEF_X, _CLEF_Y, _CLEF)]
-    at = _CLEF_X + font.box(_CLEF).right + 0.5
-    signs, width = key_marks(here.key, before if here.key_changed else None, at, font)
-    marks += signs
-    at += width + (0.5 if width else 0.0)
+    marks: list[Mark] = []
+    if _base(here.style) == "notation":
+        marks.append(Glyph(_CLEF_X, _CLEF_Y, _CLEF))
+        at = _CLEF_X + font.box(_CLEF).right + 0.5
+        signs, width = key_marks(here.key, before if here.key_changed else None, at, font)
+        marks += signs
+        at += width + (0.5 if width else 0.0)
+    else:  # a tab has no key: its numbers say which note is meant
+        at = _CLEF_X + _TAB_CLEF_IN + font.box("6stringTabClef").right + 0.7
     if here.meter_changed:
-        signs, width = meter_marks(here.meter, at, font)
+        signs, width = _meter(here, at)
         marks += signs
         at += width + 0.4
     return marks, at
+
+
+def _base(style: Style) -> str:
+    """The first row with a staff, which y 0 is the top of."""
+    return next((name for name in style.rows if name in STAVES), "notation")
+
+
+def _meter(view: BarView, x: float) -> tuple[list[Mark], float]:
+    """A time signature from x on in the middle of the first staff, and its width."""
+    marks, width = meter_marks(view.meter, x, view.style.music)
+    if _base(view.style) == "notation":
+        return marks, width
+    middle = TAB_STEP * (len(view.instrument.tuning) - 1) / 2
+    return [mark._replace(y=mark.y + middle - 2.0) for mark in marks if isinstance(mark, Glyph)], width
 
 
 def set_system(plan: SystemPlan) -> SystemInk:
@@ -175,7 +206,7 @@ class _Setter:
         self.items: list[Item] = []
         self.strings = len(plan.bars[0].view.instrument.tuning)
         rows = [name for name in self.style.rows if name in plan.bars[0].rows]
-        self.base = next((name for name in rows if name in STAVES), "notation")
+        self.base = _base(self.style)
         split = rows.index(self.base) if self.base in rows else 0
         self.above, self.below = rows[:split], rows[split + 1 :]
         self.top, self.bottom = 0.0, 4.0
@@ -205,6 +236,7 @@ class _Setter:
         self.end = at + width
 
     def run(self) -> SystemInk:
+        self.base_row = self._row(self.base)
         arcs = self._arcs()
         tops, bottoms = self._extents(arcs)
         for place, marks in _by_bar(arcs):
@@ -225,6 +257,19 @@ class _Setter:
         if marks:
             self.items.append(Item(Drawing(tuple(marks)), x, y, place))
 
+    def _row(self, name: str) -> list[RowInk]:
+        """The row's ink bar by bar, what of it crosses barlines included."""
+        rows = [ink.rows[name] for ink in self.inks]
+        if name not in _CROSSING:
+            return rows
+        laid = [
+            LaidBar(ink.shape.view, ink.shape.columns, ink.shape.rows[name], ink.xs, left, left + ink.width)
+            for ink, left in zip(self.inks, self.lefts, strict=True)
+        ]
+        last, after = (None if one is None else one.rows[name] for one in (self.plan.last, self.plan.after))
+        marks = _CROSSING[name](laid, Beyond(self.lefts[0], self.right, last, after))
+        return joined(rows, marks, laid, self.style.music)
+
     def _arcs(self) -> list[tuple[int, Arc]]:
         if self.base != "notation":
             return []
@@ -233,12 +278,20 @@ class _Setter:
             anchors = ink.rows["notation"].anchors
             for event, anchor in zip(ink.shape.view.bar.events, anchors, strict=False):
                 places.append(Placement(event, anchor, left, place))
-        return arcs_of(places, self.start, self.right, self.plan.tied_in, self.plan.slurred_in)
+        return arcs_of(places, self.start, self.right, self.plan.tied_in, self.plan.slurred_in, self._ink_between)
+
+    def _ink_between(self, first: int, last: int) -> list[Box]:
+        """What ties and slurs of those bars have to clear, in the system's own places."""
+        return [
+            box._replace(left=box.left + self.lefts[place], right=box.right + self.lefts[place])
+            for place in range(first, last + 1)
+            for box in obstacles(self.base_row[place].drawing, self.style.music)
+        ]
 
     def _extents(self, arcs: list[tuple[int, Arc]]) -> tuple[list[float], list[float]]:
         """Top and bottom of each bar's base row, its arcs included."""
-        tops = [min(ink.rows[self.base].top, 0.0) for ink in self.inks]
-        bottoms = [ink.rows[self.base].bottom for ink in self.inks]
+        tops = [min(row.top, 0.0) for row in self.base_row]
+        bottoms = [row.bottom for row in self.base_row]
         for place, one in arcs:
             ys = [one.start[1], one.end[1], (one.start[1] + one.end[1]) / 8 + (one.far[0][1] + one.far[1][1]) * 3 / 8]
             last = max(i for i, left in enumerate(self.lefts) if left <= one.end[0] or i == place)
@@ -250,29 +303,29 @@ class _Setter:
         """Chord symbols (and any row named before the staff) upward from the ink."""
         edges = list(tops)
         for name in reversed(self.above):
-            rows = [ink.rows[name] for ink in self.inks]
+            rows = self._row(name)
             needed = [min(-1.7, edge - 0.4 - row.bottom) for edge, row in zip(edges, rows, strict=True)]
             busy = [y for y, row in zip(needed, rows, strict=True) if row.drawing.marks]
             if not busy:
                 continue
-            usual = min(y for y in busy if y >= median(busy) - 2.5)
+            usual = min(needed) if name in _CROSSING else min(y for y in busy if y >= median(busy) - 2.5)
             for place, (row, y) in enumerate(zip(rows, needed, strict=True)):
+                baseline = min(y, usual)
                 if row.drawing.marks:
-                    baseline = min(y, usual)
                     self.items.append(Item(row.drawing, self.lefts[place], baseline, place))
+                if row.top < row.bottom:
                     edges[place] = min(edges[place], baseline + row.top)
-        self.edges = edges
         self.top = min(self.top, *edges)
 
     def _rows_below(self, bottoms: list[float]) -> float:
         """The base row and those under it; returns the y where their ink ends."""
         edges = list(bottoms)
         self.staves = [(0.0, 4.0 if self.base == "notation" else TAB_STEP * (self.strings - 1))]
-        room = ROW_GAP
-        for place, ink in enumerate(self.inks):
-            self.items.append(Item(ink.rows[self.base].drawing, self.lefts[place], 0.0, place))
+        room = _ROOM_AFTER.get(self.base, ROW_GAP)
+        for place, row in enumerate(self.base_row):
+            self.items.append(Item(row.drawing, self.lefts[place], 0.0, place))
         for name in self.below:
-            rows = [ink.rows[name] for ink in self.inks]
+            rows = self._row(name)
             if not any(row.drawing.marks for row in rows):
                 continue
             y = max(edge - row.top for edge, row in zip(edges, rows, strict=True)) + room
@@ -308,8 +361,8 @@ class _Setter:
         joined = ends if len(staves) > 1 else ((ends[0][0], ends[1][1]),)
         for place, (ink, span) in enumerate(zip(self.inks, self.spans, strict=True)):
             kind = ink.shape.view.barline
-            after = self.inks[place + 1].shape.view.bar if place + 1 < len(self.inks) else None
-            if after is not None and after.repeat_start and kind != "repeat":
+            after = next((one.shape.view for one in self.inks[place + 1 :] if one.shape.view.rests), None)
+            if not ink.shape.view.rests or (after and after.bar.repeat_start and kind != "repeat"):
                 continue
             self._add(barline_marks(kind, span.right, joined, font), 0.0, 0.0, place)
 
@@ -326,14 +379,11 @@ class _Setter:
     def _signs(self) -> None:
         """Clefs, signatures, numbers, labels, endings."""
         staves = tuple(self.staves)
-        font = self.style.music
-        if self.base == "notation":
-            self._add([*self.head, *self.ahead], 0.0, 0.0, None)
+        self._add([*self.head, *self.ahead], 0.0, 0.0, None)
         if "tab" in (*self.below, self.base):
             top, bottom = staves[-1]
-            if self.strings in (4, 6):
-                name = f"{self.strings}stringTabClef"
-                self._add([Glyph(_CLEF_X + 0.55, (top + bottom) / 2, name)], 0.0, 0.0, None)
+            name = f"{6 if self.strings > 5 else 4}stringTabClef"
+            self._add([Glyph(_CLEF_X + _TAB_CLEF_IN, (top + bottom) / 2, name)], 0.0, 0.0, None)
         key = self.plan.before
         for place, shape in enumerate(self.plan.bars):
             left = self.spans[place].left if place else self.start
@@ -345,54 +395,17 @@ class _Setter:
             number = Text(0.0, -1.75, str(self.plan.numbers[0]), name, self.style.number_size, "quiet", Tag("bar"))
             self._add([number], 0.0, 0.0, 0)
             self.top = min(self.top, -3.0)
-        self._endings(font)
-        for place, shape in enumerate(self.plan.bars):
-            labels = [label for label in (shape.view.label, shape.view.bar.rehearsal) if label]
-            at = self.spans[place].left
-            for label in labels:
-                at = self._label(label, at, place)
+        self._overhead()
 
-    def _label(self, label: str, x: float, place: int) -> float:
-        """A boxed label over the bar's ink; returns where the next may begin."""
-        size, name = self.style.label_size, f"{self.style.signs}-semibold"
-        width = face(name).width(label, size) + 1.1
-        if place == 0 and x + width < self.start:  # over the clef, where no chord symbol stands
-            floor = -3.4
-        else:
-            floor = min(self.edges[place], -3.1 if place == 0 else -0.4) - 0.55
-        cap = face(name).cap_height * size
-        top = floor - cap - 1.0
-        marks: list[Mark] = [
-            Frame(x + BOX / 2, top, x + width, floor, BOX, "ink", Tag("bar")),
-            Text(x + 0.58, floor - 0.5, label, name, size, "ink", Tag("bar")),
-        ]
-        self._add(marks, 0.0, 0.0, place)
-        self.top = min(self.top, top - BOX)
-        return x + width + 0.8
-
-    def _endings(self, font: object) -> None:
-        """Brackets over first and second endings, joined over bars of the same one."""
-        start: int | None = None
-        bars = [shape.view.bar for shape in self.plan.bars]
-        for place, bar in enumerate(bars):
-            if bar.ending and start is None:
-                start = place
-            after = bars[place + 1].ending if place + 1 < len(bars) else ""
-            if start is None or after == bar.ending:
-                continue
-            y = min(self.edges[start : place + 1]) - 1.9
-            left, right = self.spans[start].left if start else self.start, self.spans[place].right - 0.4
-            marks: list[Mark] = [
-                Line(left, y, right, y, BRACKET), Line(left, y - BRACKET / 2, left, y + 1.5, BRACKET),
-                Text(left + 0.5, y + 1.45, f"{bar.ending}.", self.style.signs, 1.5),
-            ]
-            if bar.repeat_end:
-                marks.append(Line(right, y - BRACKET / 2, right, y + 1.5, BRACKET))
-            self._add(marks, 0.0, 0.0, start)
-            for index in range(start, place + 1):
-                self.edges[index] = min(self.edges[index], y - 0.3)
-            self.top = min(self.top, y - 0.3)
-            start = None
+    def _overhead(self) -> None:
+        """Endings, signs, labels and jumps, on whatever ink is under them."""
+        views = [shape.view for shape in self.plan.bars]
+        if all(map(is_bare, views)):
+            return
+        skyline = Skyline([item[:3] for item in self.items if item.y <= 0], self.style.music)
+        for place, marks in overhead(views, self.spans, self.start, skyline, self.style):
+            self._add(marks, 0.0, 0.0, place)
+            self.top = min(self.top, *(mark_box(mark, self.style.music).top for mark in marks))
 
     def _x_at(self, place: int, onset: Fraction, *, stop: bool) -> float:
         """Left (or right) edge of the head at that onset, or of the last before it."""

@@ -1,29 +1,51 @@
-"""The tab row of one bar: fret numbers on string lines that break behind them."""
+"""The tab row of one bar: fret numbers on string lines that break behind them.
+
+Where it stands alone it bears the rhythm (rhythm.py). What joins numbers across barlines is legato.py's.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from core.engraving.boxes import mark_box
 from core.engraving.drawing import Drawing, Line, Mark, Tag, Text
 from core.engraving.faces import face
-from core.engraving.measures import GRACE, HEAD, STAFF_LINE, TAB_STEP
+from core.engraving.gestures import SLIDE_ROOM, gesture_marks, gesture_reach
+from core.engraving.measures import GRACE, STAFF_LINE, TAB_STEP
+from core.engraving.rhythm import rhythm_marks, rhythm_reach
+from core.engraving.style import Style
 from core.engraving.view import NOTHING, BarView, Column, Reach, RowInk, Span
+from core.study import Event
 
 _LINE_BREAK = 0.22
 """White between a number and the ends of its line."""
+_TALLEST_BRACKET = 1.55
+"""Em of a number in brackets beside another: they are about nine tenths of it high."""
+_CRUMB = 0.25
+"""A piece of line no longer than this, between two numbers, would look like a dot."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Number:
-    """A fret number. half: half its width."""
+class Number:
+    """A fret number. half: half its width. held: goes on from the event before; tied: into the next;
+    small: a grace note's."""
 
     event: int
     note: int
     string: int
+    fret: int | None
     text: str
     size: float
     half: float
+    small: bool
+    held: bool
+    tied: bool
+
+
+def centre_of(number: Number, x: float, style: Style) -> float:
+    """x of a number's centre whose column stands at x: the middle of its head."""
+    return x + style.music.head / 2 * (GRACE if number.small else 1.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,7 +54,7 @@ class TabShape:
 
     view: BarView
     columns: tuple[Column, ...]
-    numbers: tuple[tuple[_Number, ...], ...]
+    numbers: tuple[tuple[Number, ...], ...]
     reaches: tuple[Reach, ...]
     spans: Sequence[Span] = ()
     gap: float = 0.5
@@ -47,57 +69,95 @@ class TabShape:
         for x, column in zip(xs, self.numbers, strict=True):
             for number in column:
                 scale = number.size / style.fret_size
-                centre = x + HEAD / 2 * (GRACE if scale < 1 else 1.0)
+                centre = centre_of(number, x, style)
                 y = TAB_STEP * (number.string - 1)
                 marks.append(Text(centre - number.half, y + drop * number.size, number.text, name, number.size, "ink",
                                   Tag("tab", number.event, number.note)))
                 edge = number.half + _LINE_BREAK * scale
                 breaks.setdefault(number.string, []).append((centre - edge, centre + edge))
+            if column:
+                marks += self._gestures(column[-1], centre_of(column[-1], x, style))
         strings = len(self.view.instrument.tuning)
         lines: list[Mark] = []
         for string in range(1, strings + 1):
             at = 0.0
             for left, right in breaks.get(string, ()):
-                if left > at:
+                if left > at + _CRUMB:
                     lines.append(Line(at, TAB_STEP * (string - 1), left, TAB_STEP * (string - 1), STAFF_LINE, "staff"))
                 at = right
-            if width > at:
+            if width > at + _CRUMB:
                 lines.append(Line(at, TAB_STEP * (string - 1), width, TAB_STEP * (string - 1), STAFF_LINE, "staff"))
-        top = -0.75 if breaks.get(1) else 0.0
-        bottom = TAB_STEP * (strings - 1) + (0.75 if breaks.get(strings) else 0.0)
-        return RowInk(Drawing((*lines, *marks)), top, bottom)
+        tops = [self.numbers_top, *(mark_box(mark, style.music).top for mark in marks if not isinstance(mark, Text))]
+        bottom = TAB_STEP * (strings - 1) + self._off(strings)
+        if style.tab_bears_rhythm:
+            more, lowest = rhythm_marks(self.view, self._event_xs(xs), width)
+            marks += more
+            bottom = max(bottom, lowest)
+        return RowInk(Drawing((*lines, *marks)), min(tops), bottom)
+
+    @property
+    def numbers_top(self) -> float:
+        """y that numbers on the top string keep under."""
+        return -self._off(1)
+
+    def _off(self, string: int) -> float:
+        """How far numbers reach from their string to either side."""
+        tall = face(f"{self.view.style.signs}-semibold").cap_height
+        sizes = [number.size for column in self.numbers for number in column if number.string == string]
+        return tall / 2 * max(sizes) + 0.1 if sizes else 0.0
+
+    def _gestures(self, number: Number, centre: float) -> list[Mark]:
+        event = self.view.bar.events[number.event]
+        return gesture_marks(event, centre - number.half, centre + number.half, TAB_STEP * (number.string - 1),
+                             Tag("note", number.event, number.note))
+
+    def _event_xs(self, xs: Sequence[float]) -> list[float]:
+        """Each event's column."""
+        return [x for x, column in zip(xs, self.columns, strict=True) if column.event is not None]
 
 
 def tab_shape(view: BarView, columns: tuple[Column, ...]) -> TabShape:
     """The numbers of every event. A note held over from the bar before stands in brackets, one held
-    within the bar not at all; a ghost note is bracketed too.
+    within the bar only where the tab bears the rhythm; a ghost note is bracketed too.
     """
-    numbers: list[tuple[_Number, ...]] = []
+    style = view.style
+    numbers: list[tuple[Number, ...]] = []
     held: tuple[int, ...] = tuple(pitch.midi for pitch in view.tied_in)
     for column in columns:
         if column.event is None:
             numbers.append(())
             continue
         event = view.bar.events[column.event]
-        size = view.style.fret_size * (0.75 if event.grace else 1.0)
         places = view.fingering.events[column.event].notes
         taken = {place.string for place in places if place}
         found = []
         for index, (note, place) in enumerate(zip(event.notes, places, strict=True)):
             is_held = note.pitch.midi in held
-            if is_held and column.onset > 0:
+            if is_held and column.onset > 0 and not style.tab_bears_rhythm:
                 continue
             text = "×" if place is None else str(place.fret)
-            if note.ghost or is_held:
+            in_brackets = note.ghost or is_held
+            if in_brackets:
                 text = f"({text})"
+            size = _size_of(event, style, in_brackets)
             string = place.string if place else _nearest_string(note.pitch.midi, view, taken)
             taken.add(string)
             half = face(f"{view.style.signs}-semibold").width(text, size) / 2
-            found.append(_Number(column.event, index, string, text, size, half))
+            found.append(Number(column.event, index, string, place.fret if place else None, text, size, half,
+                                event.grace, is_held, note.tie))
         if not event.grace:
             held = tuple(note.pitch.midi for note in event.notes if note.tie)
         numbers.append(tuple(found))
-    return TabShape(view, columns, tuple(numbers), tuple(map(_reach, numbers)))
+    reaches = [_reach(view, column, found) for column, found in zip(columns, numbers, strict=True)]
+    return TabShape(view, columns, tuple(numbers), tuple(reaches))
+
+
+def _size_of(event: Event, style: Style, in_brackets: bool) -> float:
+    """Brackets are taller than figures: in a double stop they must not reach those of the next string."""
+    size = style.fret_size * (0.75 if event.grace else 1.0)
+    if in_brackets and len(event.notes) > 1:
+        size = min(size, _TALLEST_BRACKET)
+    return max(size, min(style.smallest, style.fret_size))
 
 
 def _nearest_string(midi: int, view: BarView, taken: Collection[int]) -> int:
@@ -107,8 +167,16 @@ def _nearest_string(midi: int, view: BarView, taken: Collection[int]) -> int:
     return min(away, key=lambda string: (string in taken, away[string]))
 
 
-def _reach(column: tuple[_Number, ...]) -> Reach:
-    if not column:
+def _reach(view: BarView, column: Column, numbers: tuple[Number, ...]) -> Reach:
+    if column.event is None:
         return NOTHING
-    half = max(number.half for number in column)
-    return Reach(half - HEAD / 2, half + HEAD / 2)
+    event, half_head = view.bar.events[column.event], view.style.music.head / 2
+    reach = NOTHING
+    if numbers:
+        half = max(number.half for number in numbers)
+        more = gesture_reach(event)
+        slide = SLIDE_ROOM if view.fingering.events[column.event].technique == "slide" else 0.0
+        reach = Reach(half - half_head + max(more.left, slide), half + half_head + more.right)
+    if view.style.tab_bears_rhythm:
+        reach = Reach(reach.left, max(reach.right, rhythm_reach(event, view.style.music).right))
+    return reach

@@ -15,7 +15,8 @@ from core.engraving.measures import BRACKET
 from core.engraving.smufl import MusicFont
 from core.study import Event, Tuplet
 
-_DIGIT_SCALE = 0.8
+_DIGIT_HEIGHT = 1.2
+"""Of a 3; the fonts draw it 1.5 or 1.9 high."""
 _HOOK = 0.7
 _CLEAR = 0.55
 
@@ -59,15 +60,17 @@ def tuplet_marks(
 ) -> tuple[list[Mark], float]:
     """Number and bracket at y, the near edge of the ink they must clear, and the far edge of their own."""
     names = ["tupletColon" if sign == ":" else f"tuplet{sign}" for sign in label]
-    width = sum(font.box(name).advance for name in names) * _DIGIT_SCALE
-    height = 1.5 * _DIGIT_SCALE
+    boxes = [font.box(name) for name in names]
+    scale = _DIGIT_HEIGHT / -font.box("tuplet3").top
+    width = sum(box.advance for box in boxes) * scale
+    height = max(-box.top for box in boxes) * scale
     x = (left + right - width) / 2
     line = y - _CLEAR - height / 2 if above else y + _CLEAR + height / 2
     marks: list[Mark] = []
     at = x
-    for name in names:
-        marks.append(Glyph(at, line + height / 2, name, _DIGIT_SCALE))
-        at += font.box(name).advance * _DIGIT_SCALE
+    for name, box in zip(names, boxes, strict=True):
+        marks.append(Glyph(at, line + height / 2, name, scale))
+        at += box.advance * scale
     if bracket:
         hook = _HOOK if above else -_HOOK
         for edge, near in ((left, x - 0.35), (right, x + width + 0.35)):

@@ -22,7 +22,9 @@ class BarView:
     key_changed, meter_changed: printed anew here. tied_in: pitches held over from the bar before;
     heard, key_before: its last alteration on each letter and octave, and its key; reading_in: the
     reading it ended with. label: of the chorus that begins here.
-    barline: how the bar ends: "", "double", "dashed", "final" or "repeat".
+    barline: how the bar ends: "", "double", "dashed", "final" or "repeat". ending_in, ending_on:
+    whether the ending over it comes from the bar before, and goes on over the next. rests: how many
+    bars of rest it prints as one; 0 of a bar that an earlier one prints.
     """
 
     bar: Bar
@@ -40,8 +42,11 @@ class BarView:
     reading_in: str
     label: str
     barline: str
+    ending_in: bool
+    ending_on: bool
     instrument: Instrument
     style: Style
+    rests: int = 1
 
 
 class Column(NamedTuple):

@@ -68,7 +68,7 @@ def words_of(heading: str, text: str, style: Style) -> tuple[Word, ...]:
                         close()
                     add(pieces)
             else:
-                flow(match[2], f"{regular}-italic")
+                flow(match[2], regular + style.emphasis)
             at = match.end()
         flow(part[at:], name)
         close()
@@ -91,7 +91,7 @@ def _token(token: str, style: Style, name: str) -> list[list[Piece]]:
     size = style.word_size
     try:
         if _DEGREE.match(token) is None:
-            return [list(chord_pieces(parse_chord(token), style.chord_style, size, name))]
+            return [list(chord_pieces(parse_chord(token), style, size, name))]
     except BarglossError:
         pass
     words = []

@@ -157,7 +157,8 @@ def _described(chord: PlainChord) -> str:
 
 def _bar(bar: PlainBar, events: Sequence[Event], changes: Sequence[Change], length: Fraction | None) -> Bar:
     return Bar(tuple(events), tuple(changes), key=bar.key, meter=bar.meter, length=length, barline=bar.barline,
-               repeat_start=bar.repeat_start, repeat_end=bar.repeat_end, ending=bar.ending, rehearsal=bar.rehearsal)
+               repeat_start=bar.repeat_start, repeat_end=bar.repeat_end, ending=bar.ending, rehearsal=bar.rehearsal,
+               sign=bar.sign, jump=bar.jump)
 
 
 def _sentences(remarks: Iterable[Remark], first_number: int) -> list[str]:

@@ -50,7 +50,7 @@ def writable(event: PlainEvent, meter: Meter) -> list[Event]:
             at, length, event.notes if is_last else tuple(replace(note, tie=True) for note in event.notes),
             tuplets if place == 0 else tuple(tuplet._replace(starts=False) for tuplet in tuplets), event.grace,
             _slur_at(event.slur, place == 0, is_last), event.articulations if place == 0 else (),
-            event.stroke if place == 0 else ""))
+            event.stroke if place == 0 else "", dynamic=event.dynamic if place == 0 else ""))
         at += length
     return found
 

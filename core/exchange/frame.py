@@ -20,6 +20,8 @@ _BARLINES: dict[str, Literal["", "double", "final", "dashed"]] = {
     "dotted": "dashed"}
 _XML_KINDS = {theirs: xml for xml, theirs in CHORD_ALIASES.items()}
 _SYMBOLS: dict[str, Literal["common", "cut"]] = {"4/4": "common", "2/2": "cut"}
+_JUMPS = {"Fine": "Fine", "DaCapo": "D.C.", "DaCapoAlFine": "D.C. al Fine", "DaCapoAlCoda": "D.C. al Coda",
+          "DalSegno": "D.S.", "DalSegnoAlFine": "D.S. al Fine", "DalSegnoAlCoda": "D.S. al Coda"}
 NO_CHORD = ("N.C.", "N.C", "NC", "n.c.", "No Chord", "no chord")
 
 
@@ -42,12 +44,35 @@ class SignReader:
                 remarks.append(Remark("A key that changes inside a bar is shown from the next bar on", index))
         left, right = measure.leftBarline, measure.rightBarline
         marks = [str(mark.content) for mark in measure.getElementsByClass("RehearsalMark")]
+        sign, jump = _way(measure, index, remarks)
         return PlainBar(
             key=key, meter=_meter(measure, index, remarks),
             barline=_BARLINES.get(str(getattr(right, "type", "")), ""),
             repeat_start=getattr(left, "direction", "") == "start",
             repeat_end=(right.times or 2) if getattr(right, "direction", "") == "end" else 0,
-            ending=self._endings.get(id(measure), ""), rehearsal=" ".join(" ".join(marks).split())[:40])
+            ending=self._endings.get(id(measure), ""), rehearsal=" ".join(" ".join(marks).split())[:40],
+            sign=sign, jump=jump)
+
+
+def _way(measure: Any, index: int, remarks: list[Remark]) -> tuple[Literal["", "segno", "coda"], str]:
+    """The sign at the bar's start and the jump at its end. A coda sign where a bar ends says to go to it."""
+    signs: list[Literal["segno", "coda"]] = []
+    jumps: list[str] = []
+    for mark in measure.recurse().getElementsByClass("RepeatExpression"):
+        kind = type(mark).__name__
+        at_end = mark.getOffsetInHierarchy(measure) > 0
+        if kind == "Segno":
+            signs.append("segno")
+        elif kind == "Coda" and not at_end and not str(mark.getText()).lower().startswith("to"):
+            signs.append("coda")
+        elif kind == "Coda":
+            jumps.append("To Coda")
+        else:
+            jumps.append(_JUMPS.get(kind, ""))
+    known = list(dict.fromkeys(filter(None, jumps)))
+    if len(set(signs)) > 1 or len(known) > 1 or "" in jumps:
+        remarks.append(Remark("A second sign or jump of one bar left out", index))
+    return signs[0] if signs else "", known[0] if known else ""
 
 
 def _endings(staff: Any) -> dict[int, str]:

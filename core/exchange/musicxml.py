@@ -110,6 +110,8 @@ def _bars(score: Any, chosen: _Part, staff: Any) -> tuple[list[PlainBar], list[R
         bars.append(replace(bar, chords=chords.get(index, ()), span=spans[index]))
         events.append([event for event, _ in found])
         sources += [source for _, source in found]
+    if any(True for _ in staff.recurse().getElementsByClass("DynamicWedge")):
+        remarks.append(Remark("Hairpins left out"))
     flat, dropped = with_slurs([event for row in events for event in row], line.slurs(sources))
     owners = [index for index, row in enumerate(events) for _ in row]
     remarks += [Remark("Slurs that lie over other slurs left out", owners[at]) for at in dropped]

@@ -23,7 +23,8 @@ from core.exchange.spans_out import EventSpans, study_spans
 from core.exchange.words_out import plain
 from core.guitar import Fingering
 from core.harmony import NoChord, kind_of, parse_chord
-from core.study import InForce, NotePlace, PitchClass, Study, note_name
+from core.sound.loudness import LEVELS
+from core.study import Bar, InForce, NotePlace, PitchClass, Study, note_name
 
 if TYPE_CHECKING:
     from lxml.etree import _Element as Element
@@ -31,6 +32,10 @@ if TYPE_CHECKING:
 _DOCTYPE = ('<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 3.1 Partwise//EN" '
             '"http://www.musicxml.org/dtds/partwise.dtd">')
 _BARLINES = {"double": "light-light", "final": "light-heavy", "dashed": "dashed"}
+_SOUNDS = {"segno": "segno", "coda": "coda", "Fine": "fine", "To Coda": "tocoda", "D.C.": "dacapo", "D.S.": "dalsegno"}
+"""The attribute of `sound` that says a sign or jump to players (MusicXML 3.1)."""
+_FORTE = 90
+"""The MIDI velocity that `sound`'s dynamics are per cent of (MusicXML 3.1, `sound`)."""
 _NOWHERE = Place(None, None, None)
 _SMALL = 8
 """Points: the teacher's words, below the staff."""
@@ -131,6 +136,8 @@ def _add_measure(part: Element, study: Study, here: InForce, settings: tuple[Set
         sub(rest, "rest", measure="yes")
         sub(rest, "duration", (here.length * divisions).numerator)
         sub(rest, "voice", 1)
+    if here.bar.jump:
+        measure.append(_way(here.bar.jump))
     _add_right_barline(measure, study, here)
 
 
@@ -166,16 +173,26 @@ def _marks(study: Study, here: InForce) -> Iterator[tuple[Fraction, Element]]:
     for label in [*labels, here.bar.rehearsal]:
         if label:
             yield start, _direction("rehearsal", label, placement="above")
+    if here.bar.sign:
+        yield start, _way(here.bar.sign)
     for change in here.bar.changes:
         if change.symbol != "%":
             yield change.offset, _harmony(change.symbol)
-    if here.bar.comment:
-        yield start, _words(here.bar.comment)
-    for callout in here.bar.callouts:
+    for event in here.bar.events:
+        if event.dynamic:
+            yield event.onset, _dynamic(event.dynamic)
+    yield from _words_of(here.bar)
+
+
+def _words_of(bar: Bar) -> Iterator[tuple[Fraction, Element]]:
+    """The teacher's own."""
+    if bar.comment:
+        yield Fraction(0), _words(bar.comment)
+    for callout in bar.callouts:
         text = ": ".join(part for part in (callout.heading, callout.text) if part)
         if text:
             yield callout.start, _words(text)
-    for event in here.bar.events:
+    for event in bar.events:
         if event.remark:
             yield event.onset, _words(event.remark)
 
@@ -192,6 +209,24 @@ def _place(measure: Element, at: Fraction, mark: Element, now: Fraction, divisio
 def _direction(kind: str, text: str, placement: str, **attributes: object) -> Element:
     direction = etree.Element("direction", placement=placement)
     sub(sub(direction, "direction-type"), kind, text, **attributes)
+    return direction
+
+
+def _way(name: str) -> Element:
+    """A sign, or a jump in words, that players obey as well."""
+    is_sign = name in ("segno", "coda")
+    direction = _direction(name if is_sign else "words", "" if is_sign else name, placement="above")
+    kind = _SOUNDS[name if name in _SOUNDS else name[:4]]
+    sub(direction, "sound", **{kind: "yes" if kind in ("dacapo", "fine") else 1})
+    return direction
+
+
+def _dynamic(name: str) -> Element:
+    """An accent of one note (sf, sfz) says nothing of the notes after it."""
+    direction = etree.Element("direction", placement="below")
+    sub(sub(sub(direction, "direction-type"), "dynamics"), name)
+    if name in LEVELS:
+        sub(direction, "sound", dynamics=round(LEVELS[name] * 100 / _FORTE))
     return direction
 
 

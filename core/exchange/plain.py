@@ -47,6 +47,7 @@ class PlainEvent:
     slur: Literal["", "start", "stop", "both"] = ""
     articulations: tuple[str, ...] = ()
     stroke: Literal["", "down", "up"] = ""
+    dynamic: str = ""
 
     @property
     def end(self) -> Fraction:
@@ -67,6 +68,8 @@ class PlainBar:
     repeat_end: int = 0
     ending: str = ""
     rehearsal: str = ""
+    sign: Literal["", "segno", "coda"] = ""
+    jump: str = ""
 
 
 class Remark(NamedTuple):

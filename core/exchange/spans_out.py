@@ -85,10 +85,10 @@ def _slur_pairs(flat: list[Event]) -> Iterator[tuple[int, int]]:
 
 
 def _slide_pairs(flat: list[Event]) -> Iterator[tuple[int, int]]:
-    """A slide goes from its note to the next event's; before a rest there is nowhere to go."""
-    for index, event in enumerate(flat[:-1]):
-        if "slide" in event.articulations and event.notes and flat[index + 1].notes:
-            yield index, index + 1
+    """A slide leads into its note from the event before; after a rest it has nowhere to begin."""
+    for index, event in enumerate(flat):
+        if index and "slide" in event.articulations and event.notes and flat[index - 1].notes:
+            yield index - 1, index
 
 
 def _edges(pairs: Iterator[tuple[int, int]], count: int) -> list[tuple[Edge, ...]]:

@@ -21,6 +21,9 @@ _VALUES: dict[Fraction, str] = {Fraction(8) / 2**power: name for power, name in 
 _DOTS = ("", "dotted ", "double dotted ", "triple dotted ")
 _SIGNS = {"b": "flat ", "#": "sharp "}
 _SLURS = {"start": "slur begins", "stop": "slur ends", "both": "one slur ends and the next begins"}
+_DYNAMICS = {"ppp": "very very soft", "pp": "very soft", "p": "soft", "mp": "moderately soft", "mf": "moderately loud",
+             "f": "loud", "ff": "very loud", "fff": "very very loud", "sf": "with sudden force",
+             "sfz": "with sudden force", "fp": "loud, then soft at once"}
 _BARLINES = {"double": "double barline", "final": "final barline", "dashed": "dashed barline"}
 _SPOKEN_CHORDS = ChordStyle(minor="m", major="maj")
 
@@ -63,10 +66,8 @@ def _bar_line(here: InForce) -> str:
         found.append(f"key of {spoken(here.key.tonic.name)} {here.key.mode}")
     if bar.length is not None and bar.length != here.meter.length:
         found.append(f"{_mixed(bar.length * here.meter.unit / 4)} beats long")
-    if bar.rehearsal:
-        found.append(f"rehearsal mark {bar.rehearsal}")
-    if bar.ending:
-        found.append(f"ending {bar.ending}")
+    found += [f"{what} {name}" for what, name in (("rehearsal mark", bar.rehearsal), ("ending", bar.ending),
+                                                  ("sign", bar.sign)) if name]
     if bar.repeat_start:
         found.append("repeat begins")
     if bar.changes:
@@ -78,18 +79,17 @@ def _bar_line(here: InForce) -> str:
               for reading in bar.readings if reading.harmony]
     if bar.repeat_end:
         found.append(f"repeat ends, played {bar.repeat_end} times")
-    if bar.barline:
-        found.append(_BARLINES[bar.barline])
+    found += filter(None, [bar.jump, _BARLINES.get(bar.barline, "")])
     return "; ".join(found) + "."
 
 
 def _event_line(here: InForce, event: Event, notes: tuple[NoteAnalysis, ...], hands: EventFingering) -> str:
     found = f"{_beat(here, event.onset)}, {_length(event)}"
     if event.is_rest:
-        return f"{found} rest{_remark(event)}"
+        return "; ".join(filter(None, [f"{found} rest", _DYNAMICS.get(event.dynamic, "")])) + _remark(event)
     heads = [_head(note, read, place) for note, read, place in zip(event.notes, notes, hands.notes, strict=True)]
     stroke = {"down": "downstroke", "up": "upstroke", "": hands.technique}[hands.stroke]
-    more = [stroke, *event.articulations, _SLURS.get(event.slur, "")]
+    more = [_DYNAMICS.get(event.dynamic, ""), stroke, *event.articulations, _SLURS.get(event.slur, "")]
     return f"{found}: " + "; ".join([" with ".join(heads), *filter(None, more)]) + _remark(event)
 
 

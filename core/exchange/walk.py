@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from math import floor
 from typing import Any, Literal, NamedTuple
@@ -11,7 +12,7 @@ from music21.harmony import Harmony
 
 from core.exchange.frame import NO_CHORD, exact
 from core.exchange.plain import PlainEvent, Remark
-from core.study import Note, Pitch, Tuplet
+from core.study import DYNAMICS, Note, Pitch, Tuplet
 
 _ARTICULATIONS = {
     "Staccato": ("staccato",), "Tenuto": ("tenuto",), "Accent": ("accent",), "StrongAccent": ("marcato",),
@@ -38,14 +39,14 @@ class Line:
         spanners = [(kind, spanner) for kind in ("Slur", "Glissando")
                     for spanner in staff.recurse().getElementsByClass(kind)]
         self._slurs = [(id(spanner.getFirst()), id(spanner.getLast())) for kind, spanner in spanners if kind == "Slur"]
-        self._slides = {id(spanner.getFirst()) for kind, spanner in spanners if kind == "Glissando"}
+        self._slides = {id(spanner.getLast()) for kind, spanner in spanners if kind == "Glissando"}
 
     def slurs(self, sources: list[Any]) -> list[tuple[int, int]]:
         """First and last index, into the notes that were taken, of every slur between two of them."""
         at = {id(source): index for index, source in enumerate(sources)}
         return [(at[first], at[last]) for first, last in self._slurs if first in at and last in at]
 
-    def slides_from(self, note: Any) -> bool:
+    def slides_to(self, note: Any) -> bool:
         return id(note) in self._slides
 
 
@@ -70,14 +71,26 @@ def events_of(measure: Any, index: int, line: Line, tab: Places,
                     and not any(any(place) for place in hand):
                 remarks.append(Remark("Fingering of double stops that is not given for every note left out", index))
             notes = tuple(_with_hand(note, place) for note, place in zip(event.notes, hand, strict=True))
-            slide = ("slide",) if line.slides_from(source) else ()
-            found.append((_replace(event, notes, slide), source))
-    return found
+            slide = ("slide",) if line.slides_to(source) else ()
+            found.append((replace(event, notes=notes, articulations=event.articulations + slide), source))
+    return _with_dynamics(found, measure, index, remarks)
 
 
-def _replace(event: PlainEvent, notes: tuple[Note, ...], more: tuple[str, ...]) -> PlainEvent:
-    return PlainEvent(event.onset, event.duration, notes, event.tuplets, event.grace, event.slur,
-                      event.articulations + more, event.stroke)
+def _with_dynamics(found: list[tuple[PlainEvent, Any]], measure: Any, index: int,
+                   remarks: list[Remark]) -> list[tuple[PlainEvent, Any]]:
+    """Each dynamic at the event that begins with it, or else sounds then; one an event."""
+    events = [event for event, _ in found]
+    for mark in measure.recurse().getElementsByClass("Dynamic"):
+        at = exact(mark.getOffsetInHierarchy(measure))
+        place = max((place for place, event in enumerate(events) if not event.grace and event.onset <= at < event.end),
+                    default=None)
+        if mark.value not in DYNAMICS:
+            remarks.append(Remark("Dynamics other than ppp to fff, sf, sfz and fp left out", index))
+        elif place is None or events[place].dynamic not in ("", mark.value):
+            remarks.append(Remark("Dynamics without a note of their own left out", index))
+        else:
+            events[place] = replace(events[place], dynamic=mark.value)
+    return [(event, source) for event, (_, source) in zip(events, found, strict=True)]
 
 
 def _voice_order(voice: Any) -> tuple[int, str]:
@@ -88,9 +101,7 @@ def _voice_order(voice: Any) -> tuple[int, str]:
 def _remark_marks(measure: Any, index: int, remarks: list[Remark]) -> None:
     for element in measure.recurse():
         kinds = element.classSet
-        if "Dynamic" in kinds:
-            remarks.append(Remark("Dynamics left out", index))
-        elif "TextExpression" in kinds and str(element.content).strip() not in NO_CHORD:
+        if "TextExpression" in kinds and str(element.content).strip() not in NO_CHORD:
             remarks.append(Remark("Words of direction left out", index))
         elif "GeneralNote" in kinds and element.lyrics:
             remarks.append(Remark("Lyrics left out", index))

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from core.files import codes
 from core.files.codes import Code
-from core.study import BARLINES, GUITAR, Key, Meter
+from core.study import BARLINES, DYNAMICS, GUITAR, JUMPS, SIGNS, Key, Meter
 from core.study.study import FEELS
 from core.study.values import BREAKS, SLURS, STROKES
 
@@ -63,6 +63,8 @@ BAR = (
     Entry("barline", "barline", codes.one_of(BARLINES), ""),
     Entry("break", "break_before", codes.one_of(BREAKS), ""),
     Entry("recording", "recording", codes.SECONDS, None),
+    Entry("sign", "sign", codes.one_of(SIGNS), ""),
+    Entry("jump", "jump", codes.one_of(JUMPS), ""),
 )
 CHORD = (Entry("at", "offset", codes.FRACTION), Entry("symbol", "symbol", codes.TEXT))
 READING = (Entry("at", "offset", codes.FRACTION), Entry("harmony", "harmony", codes.TEXT))
@@ -83,6 +85,7 @@ LENGTH = (
 PLAYED = (
     Entry("slur", "slur", codes.one_of(SLURS), ""),
     Entry("articulations", "articulations", codes.WORDS, ()),
+    Entry("dynamic", "dynamic", codes.one_of(DYNAMICS), ""),
     Entry("stroke", "stroke", codes.one_of(STROKES), ""),
     Entry("remark", "remark", codes.TEXT, ""),
 )

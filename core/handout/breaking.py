@@ -1,36 +1,52 @@
-"""Where systems and pages end: two shortest paths, each exact.
+"""Where systems and pages end: one shortest path over both, then pages again by the true heights.
 
-Systems. The cost of setting bars i..j as one system, from their measured widths alone, adds
+A state is a bar that a system ends with and how far down its page that system reaches (in
+steps); a move sets the next bars as one system, on the same page or at the top of a new one.
+The cost of a system of bars i..j, from their measured widths and about their heights, adds
   - stretch: 18 (s - 1)^2, s the stretch against the template's own; pressing is 60 c^2, c the share
     used up of what the bars can give way (a system that cannot hold its ink is not allowed);
-  - count: nothing for four bars or (a little more) two, more for other numbers, most for one;
-  - place: nothing before a phrase of four bars, a little in its middle, more elsewhere;
+  - count: nothing for four bars or (a little more) two, more for other numbers, most for one; a
+    last system may have fewer than four for nothing;
+  - place: nothing before a phrase of four bars, a little in its middle, more elsewhere; a chorus
+    that begins inside a system costs more than any of these, so that choruses line up;
   - words: for each callout that finds no room beside the others;
   - the last system: a heavy toll for a single bar, a light one for a short line.
-Pages. The cost of a page is 100 times its squared share of white, with a toll on a last page
-under a third full; a system wished onto a new page begins one.
+The cost of a page is 100 times its squared share of white, and 5 for the page, with a toll on a
+last page under a third full; a system wished onto a new page begins one. Heights are a guess
+until systems are set, so once they are, `break_pages` finds the cheapest pages for them exactly.
 All weights are our own, set by eye.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import NamedTuple
+
+from core.engraving import BarHeight, system_height
 
 _MOST_BARS = 12
 _IMPOSSIBLE = 1e9
 _COUNT = {1: 45.0, 2: 5.0, 3: 9.0, 4: 0.0, 5: 14.0, 6: 18.0, 7: 26.0, 8: 20.0}
 _PLACE = (0.0, 15.0, 5.0, 15.0)
+_CHORUS_INSIDE = 40.0
 _SHORT_LAST = 0.45
+_STEPS = 24
+"""A page's height is told in so many steps."""
+_PAGE = 5.0
+_State = tuple[float, int, int]
+"""The cheapest way to a bar and place: its cost, and the bar and place before it."""
+_PLANE = _STEPS + 1
+"""A place is a step of the first page, or a step of a later one and _PLANE."""
 
 
-@dataclass(frozen=True, slots=True)
-class BarWidth:
+class BarWidth(NamedTuple):
     """What breaking knows of a bar. Widths in staff spaces: natural at the template's stretch, least
     at none; give: growth a unit of stretch. head: of clef and signatures if a system begins here;
-    prefix: of its own signs if none does; ahead: of those shown at the end of a system before it. phrase: bars since the chorus began. words: width its
-    callouts need at the least. counts: a pickup does not count as a bar. wish: a break is wanted.
+    prefix: of its own signs if none does; ahead: of those shown at the end of a system before it.
+    phrase: bars since the chorus began. words: width its callouts need at the least. counts: a
+    pickup does not count as a bar. wish: a break is wanted, page: of the page too. glued: no system
+    begins here, for an earlier bar prints this one too.
     """
 
     natural: float
@@ -43,6 +59,16 @@ class BarWidth:
     words: float
     counts: bool
     wish: bool
+    page: bool = False
+    glued: bool = False
+
+
+class PageRoom(NamedTuple):
+    """height of a page, what the title takes of the first, least gap between systems; in staff spaces."""
+
+    height: float
+    title: float
+    gap: float
 
 
 class Range(NamedTuple):
@@ -52,35 +78,79 @@ class Range(NamedTuple):
     end: int
 
 
-def break_systems(bars: Sequence[BarWidth], width: float, eighth: float) -> tuple[Range, ...]:
-    """Systems of least total cost. width: of the column; eighth: the template's own stretch."""
-    best = [0.0] + [_IMPOSSIBLE * 10] * len(bars)
-    since = [0] * (len(bars) + 1)
-    for first in range(len(bars)):
-        if best[first] >= _IMPOSSIBLE * 10:
+@lru_cache(maxsize=16)
+def break_systems(
+    bars: tuple[BarWidth, ...], heights: tuple[BarHeight, ...], width: float, eighth: float, page: PageRoom
+) -> tuple[Range, ...]:
+    """Systems of least total cost, their pages' included. width: of the column; eighth: the template's own
+    stretch; all in staff spaces. Remembered: most edits change neither a width nor a height.
+    """
+    step = page.height / _STEPS
+    states: list[dict[int, _State]] = [{} for _ in range(len(bars) + 1)]
+    states[0][min(round(page.title / step), _STEPS)] = (0.0, 0, 0)
+    for first, row in enumerate(states[:-1]):
+        if not row:
             continue
-        natural = least = give = words = 0.0
-        count = 0
-        for end in range(first + 1, min(first + _MOST_BARS, len(bars)) + 1):
-            bar = bars[end - 1]
-            inside = 0.0 if end - 1 == first else bar.prefix
-            natural, least = natural + bar.natural + inside, least + bar.least + inside
-            give, words, count = give + bar.give, words + bar.words, count + bar.counts
-            last = end == len(bars)
-            room = width - bars[first].head - (0.0 if last else bars[end].ahead)
-            if least > room and end > first + 1:
-                break
-            cost = best[first] + _fit(natural, least, give * eighth, room, last)
-            cost += _COUNT.get(count, 30.0) if not last or count == 1 else 0.0
-            cost += 150.0 if last and count == 1 and first > 0 else 0.0
-            cost += 30.0 * max(0.0, words - width) / width
-            if not last:
-                cost += _PLACE[bars[end].phrase % 4] if not bars[end].wish else 0.0
-            if cost < best[end]:
-                best[end], since[end] = cost, first
-            if not last and bars[end].wish:
-                break
-    return _trace(since)
+        fullest = min(row, key=lambda at: row[at][0] + _CLOSING[at])
+        least = row[fullest][0] + _CLOSING[fullest]
+        moves = [(at, at % _PLANE, state[0]) for at, state in row.items()]
+        for end, cost in _systems_from(bars, first, width, eighth):
+            reached = states[end]
+            tall = system_height(heights[first:end], width)
+            down = max(1, round((tall + (page.gap if first else 0.0)) / step))
+            if not (first and bars[first].page):
+                for at, used, so_far in moves:
+                    if used + down <= _STEPS:
+                        known = reached.get(at + down)
+                        if known is None or so_far + cost < known[0]:
+                            reached[at + down] = (so_far + cost, first, at)
+            if first or not reached:  # a first system taller than its page stands on it all the same
+                at = (_PLANE if first else 0) + min(max(1, round(tall / step)), _STEPS)
+                if at not in reached or least + cost < reached[at][0]:
+                    reached[at] = (least + cost, first, fullest)
+    last = states[-1]
+    return _trace_states(states, min(last, key=lambda at: last[at][0] + _ENDING[at]))
+
+
+def _trace_states(states: Sequence[dict[int, _State]], at: int) -> tuple[Range, ...]:
+    ranges = []
+    end = len(states) - 1
+    while end > 0:
+        _, first, at = states[end][at]
+        ranges.append(Range(first, end))
+        end = first
+    return tuple(reversed(ranges))
+
+
+def _systems_from(bars: Sequence[BarWidth], first: int, width: float, eighth: float) -> Iterator[tuple[int, float]]:
+    """Every system that can begin with bar `first`: the bar after its last, and its cost."""
+    natural = least = give = words = 0.0
+    count = choruses = 0
+    printed = 0
+    for end in range(first + 1, len(bars) + 1):
+        bar = bars[end - 1]
+        printed += not bar.glued
+        if printed > _MOST_BARS:
+            return
+        inside = 0.0 if end - 1 == first else bar.prefix
+        natural, least = natural + bar.natural + inside, least + bar.least + inside
+        give, words, count = give + bar.give, words + bar.words, count + (bar.counts and not bar.glued)
+        choruses += end - 1 > first and bar.phrase == 0 and bars[end - 2].counts
+        last = end == len(bars)
+        if not last and bars[end].glued:
+            continue
+        room = width - bars[first].head - (0.0 if last else bars[end].ahead)
+        if least > room and end > first + 1:
+            return
+        cost = _fit(natural, least, give * eighth, room, last) + _CHORUS_INSIDE * choruses
+        cost += _COUNT.get(count, 30.0) if not last or count == 1 or count > 4 else 0.0
+        cost += 150.0 if last and count == 1 and first > 0 else 0.0
+        cost += 30.0 * max(0.0, words - width) / width
+        if not last and not bars[end].wish:
+            cost += _PLACE[bars[end].phrase % 4]
+        yield end, cost
+        if not last and bars[end].wish:
+            return
 
 
 def _fit(natural: float, least: float, give: float, room: float, last: bool) -> float:
@@ -124,13 +194,21 @@ def break_pages(systems: Sequence[SystemHeight], first: float, other: float, gap
             if end > start + 1 and (used > room or systems[end - 1].wish):
                 break
             white = max(0.0, 1 - used / room)
-            cost = best[start] + (100.0 * white**2 if end < count else _last_page(white, start > 0)) + 5.0
+            cost = best[start] + _PAGE
+            if end < count:
+                cost += 100.0 * white**2
+            elif start > 0:
+                cost += _last_page(white)
             if cost < best[end]:
                 best[end], since[end] = cost, start
     return _trace(since)
 
 
-def _last_page(white: float, has_company: bool) -> float:
-    if not has_company:
-        return 0.0
+def _last_page(white: float) -> float:
+    """Of a last page that is not the only one."""
     return 15.0 * white**2 + (60.0 * (white - 2 / 3) + 40.0 if white > 2 / 3 else 0.0)
+
+
+_CLOSING = [100.0 * (1 - step / _STEPS) ** 2 + _PAGE for step in range(_PLANE)] * 2
+_ENDING = [0.0] * _PLANE + [_last_page(1 - step / _STEPS) for step in range(_PLANE)]
+"""By place: what it costs to leave the page there, and to end there."""

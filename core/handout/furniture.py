@@ -9,8 +9,10 @@ from core.engraving.degrees import LOOKS, PASSING, degree_pieces
 from core.engraving.drawing import Drawing, Glyph, Line, Mark, Tag, Text
 from core.engraving.faces import face
 from core.engraving.pieces import set_pieces, width_of
-from core.handout.template import Template
+from core.handout.template import MM, Template
 
+_CLEAR = 10 * MM
+"""Of the paper's edge that stays white: desktop printers lose up to 6.4 mm (references: practice)."""
 _SMALLEST_FOOT = 4.5
 NO_RIGHTS = (
     "No rights line: a transcription of somebody's solo may need a licence before it is passed on; "
@@ -75,11 +77,11 @@ def _fit(text: str, name: str, size: float, width: float) -> list[str]:
 
 def _tempo(feel: str, tempo: int, template: Template, size: float) -> tuple[list[Mark], float]:
     """Feel and metronome mark from x 0 on, on the baseline 0, and their width."""
-    words, font = template.style.words, template.style.music
+    words, aside, font = template.style.words, template.style.aside, template.style.music
     marks: list[Mark] = []
     name = f"{feel.capitalize()},  "
-    at = face(f"{words}-italic").width(name, size)
-    marks.append(Text(0.0, 0.0, name, f"{words}-italic", size, "ink", Tag("title")))
+    at = face(words + aside).width(name, size)
+    marks.append(Text(0.0, 0.0, name, words + aside, size, "ink", Tag("title")))
     scale = size * 0.27
     note = font.box("metNoteQuarterUp")
     marks.append(Glyph(at, -0.35 * scale, "metNoteQuarterUp", scale, "ink", Tag("title")))
@@ -95,32 +97,45 @@ def _moved(mark: Mark, dx: float, dy: float) -> Mark:
 
 
 @lru_cache(maxsize=16)
-def degree_key(template: Template, degrees: bool, readings: bool) -> Block:
+def degree_key(template: Template, width: float, degrees: bool, readings: bool) -> Block:
     """The key to the degree row, once, at the foot of page one; nothing where the study shows no degrees."""
     if not degrees or "degrees" not in template.style.rows:
         return Block(Drawing(()), 0.0)
     style, size = template.style, template.foot + 0.5
     name = style.words
     marks: list[Mark] = []
-    at = 0.0
     entries = (
         ("3", LOOKS["chord tone"], "chord tone"), ("9", LOOKS["tension"], "tension"),
         ("b9", LOOKS["altered tone"], "altered tone"), ("7", PASSING, "passing, approach or neighbour note"),
     )
     y = size * 1.2
+    at = 0.0
     for text, look, words in entries:
         scaled = [piece._replace(size=size * 1.12 * look.size) for piece in degree_pieces(text, look, style)]
         wide = width_of(scaled, style.music)
+        room = wide + size * 0.5 + face(name).width(words, size)
+        at, y = (at, y) if at + room <= width else (0.0, y + size * 1.6)
         marks += set_pieces(scaled, at, y, style.music, look.ink)
         if look.ruled:
             over = y - face(name).cap_height * size - size * 0.3
-            marks.append(Line(at, over, at + wide, over, 0.5, look.ink))
-        at += wide + size * 0.5
-        marks.append(Text(at, y, words, name, size, "quiet"))
-        at += face(name).width(words, size) + size * 2.2
+            marks.append(Line(at, over, at + wide, over, size / 15, look.ink))
+        marks.append(Text(at + wide + size * 0.5, y, words, name, size, "quiet"))
+        at += room + size * 2.2
     if readings and "readings" in style.rows:
-        marks.append(Text(at, y, "italics: of the harmony heard instead", f"{name}-italic", size, "quiet"))
-    return Block(Drawing(tuple(marks)), size * 1.6)
+        words = f"{'italics' if style.italics else 'second row'}: of the harmony heard instead"
+        at, y = (at, y) if at + face(name + style.aside).width(words, size) <= width else (0.0, y + size * 1.6)
+        marks.append(Text(at, y, words, name + style.aside, size, "quiet"))
+    return Block(Drawing(tuple(marks)), y + size * 0.4)
+
+
+def foot_baseline(template: Template) -> float:
+    """Of the foot's last line, from the paper's edge."""
+    return _CLEAR + max(1 * MM, face(template.style.words).descent * template.foot)
+
+
+def foot_room(title: str, rights: str, template: Template, width: float) -> float:
+    """What the foot takes from the paper's edge up, the white over it included."""
+    return foot_baseline(template) + foot(title, rights, template, width, 99, 99).height + 1.5 * MM
 
 
 @lru_cache(maxsize=512)
@@ -134,11 +149,13 @@ def foot(title: str, rights: str, template: Template, width: float, page: int, p
     if title:
         left = f"{title}  ·  {left}"
     lines = _fit(left, name, size, width - wide - 30)
-    while len(lines) > 2 and size > _SMALLEST_FOOT:  # a rights line is printed whole, if need be smaller
-        size *= 0.95
+    smallest = max(_SMALLEST_FOOT, template.style.smallest * template.space)
+    most = 2 if size > smallest else 4
+    while len(lines) > most and size > smallest:
+        size = max(size * 0.95, smallest)  # a rights line is printed whole, if need be smaller
         lines = _fit(left, name, size, width - wide - 30)
-    if len(lines) > 2:
-        lines = [lines[0], f"{lines[1].rsplit(' ', 1)[0]} …"]
+    if len(lines) > most:
+        lines = [*lines[: most - 1], f"{lines[most - 1].rsplit(' ', 1)[0]} …"]
     for index, line in enumerate(lines):
         y = (index - len(lines) + 1) * size * 1.25
         marks.append(Text(0.0, y, line, name, size, "quiet", Tag("foot")))

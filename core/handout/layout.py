@@ -11,13 +11,23 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import NamedTuple
 
-from core.engraving import BarShape, Carried, Galley, SystemInk, SystemPlan, bar_room, engrave, set_system
+from core.engraving import (
+    BarShape,
+    Carried,
+    Galley,
+    SystemInk,
+    SystemPlan,
+    bar_height,
+    bar_room,
+    engrave,
+    is_reached,
+    set_system,
+)
 from core.engraving.drawing import Bookmark, Page, Pages
-from core.errors import BarglossError
 from core.guitar import Fingering, finger
-from core.handout.breaking import BarWidth, Range, break_systems
-from core.handout.pagination import PageKey, PlacedSystem, paginate
-from core.handout.template import PAPERS, Template
+from core.handout.breaking import BarWidth, PageRoom, Range, break_systems
+from core.handout.pagination import PageKey, PlacedSystem, paginate, sheet_of
+from core.handout.template import Template, page_size
 from core.line import Analysis, analyse
 from core.study import Study
 
@@ -42,13 +52,16 @@ class Layout:
 
 def lay_out(study: Study, template: Template, paper: str = "a4", before: Layout | None = None) -> Layout:
     """The study on pages. before: a layout of the study as it was, to build on. Raises BarglossError."""
-    if paper not in PAPERS:
-        raise BarglossError(f"there is no paper {paper!r}; there is {', '.join(PAPERS)}")
+    size = page_size(template, paper)
     analysis = analyse(study, before.analysis if before else None)
     fingering = finger(study, before.fingering if before else None)
     galley = engrave(study, analysis, fingering, template.style, before.galley if before else None)
-    column = (PAPERS[paper][0] - template.left - template.right) / template.space
-    ranges = break_systems(_widths(study, galley), column, template.style.eighth)
+    sheet, space = sheet_of(study, template, size), template.space
+    column = sheet.column / space
+    ranges = break_systems(
+        tuple(_widths(study, galley)), tuple(map(bar_height, galley.bars)), column, template.style.eighth,
+        PageRoom(sheet.room / space, (sheet.head + sheet.tail) / space, template.system_gap / space),
+    )
     plans = _plans(study, galley, ranges, column, template)
     system_keys = tuple(map(_key_of, plans))
     inks: dict[SystemKey, SystemInk] = {}
@@ -57,7 +70,7 @@ def lay_out(study: Study, template: Template, paper: str = "a4", before: Layout 
         inks = dict(zip(before.system_keys, (system.ink for system in before.systems), strict=True))
         pages = dict(zip(before.page_keys, before.pages.pages, strict=True))
     set_inks = [inks.get(key) or set_system(plan) for key, plan in zip(system_keys, plans, strict=True)]
-    paged = paginate(study, template, PAPERS[paper], ranges, set_inks, pages)
+    paged = paginate(study, template, sheet, ranges, set_inks, pages)
     made = Pages(paged.pages, study.title or study.tune or "Untitled study", study.transcriber or study.player,
                  study.tune, template.style.font, template.colours, paged.bookmarks)
     return Layout(study, template, analysis, fingering, galley, paged.systems, made, system_keys, paged.keys)
@@ -84,7 +97,7 @@ def join(parts: Sequence[Pages]) -> Pages:
 
 def _key_of(plan: SystemPlan) -> SystemKey:
     return (tuple(map(id, plan.bars)), plan.numbers, plan.opens, plan.width, plan.stretch, plan.before, plan.tied_in,
-            plan.slurred_in, plan.carried, id(plan.after))
+            plan.slurred_in, plan.carried, id(plan.after), id(plan.last))
 
 
 def _widths(study: Study, galley: Galley) -> list[BarWidth]:
@@ -98,7 +111,8 @@ def _widths(study: Study, galley: Galley) -> list[BarWidth]:
         counts = not shape.view.shift
         prefix, head, ahead, words = bar_room(shape)
         found.append(BarWidth(shape.natural, shape.least, shape.springs, head, prefix, ahead, since, words, counts,
-                              bool(shape.view.bar.break_before)))
+                              bool(shape.view.bar.break_before), shape.view.bar.break_before == "page",
+                              not shape.view.rests))
         since += counts
     return found
 
@@ -111,13 +125,15 @@ def _plans(
     plans = []
     for first, end in ranges:
         bars = galley.bars[first:end]
+        following = galley.bars[end] if end < len(galley.bars) else None
         carried = tuple(Carried(one.place - first, one.stop) for one in reaching if one.origin < first <= one.place)
         plans.append(SystemPlan(
             bars, tuple(numbers[first:end]), first == 0, column,
             _loose(bars, column, template) if end == len(galley.bars) else None,
             study.in_force[first - 1].key if first else None,
             tuple(pitch.midi for pitch in bars[0].view.tied_in), slurs[first], carried,
-            galley.bars[end] if end < len(galley.bars) and bar_room(galley.bars[end]).ahead else None,
+            following if following and (bar_room(following).ahead or is_reached(following)) else None,
+            galley.bars[first - 1] if first and is_reached(bars[0]) else None,
         ))
     return plans
 

@@ -9,15 +9,12 @@ from typing import NamedTuple
 from core.engraving import SystemInk
 from core.engraving.drawing import Bookmark, Page, Placed
 from core.handout.breaking import Range, SystemHeight, break_pages
-from core.handout.furniture import degree_key, foot, title_block
-from core.handout.template import MM, Template
+from core.handout.furniture import Block, degree_key, foot, foot_baseline, foot_room, title_block
+from core.handout.template import Template
 from core.study import Study
 
 _LOOSE = 1.35
 """A last page's gaps against the least ones: it is not stretched to the foot."""
-
-FOOT_BASELINE = 11 * MM
-"""Of the foot's last line, from the paper's edge."""
 
 PageKey = tuple[object, ...]
 
@@ -41,21 +38,42 @@ class Paged(NamedTuple):
     bookmarks: tuple[Bookmark, ...]
 
 
-def paginate(
-    study: Study, template: Template, paper: tuple[float, float], ranges: Sequence[Range], inks: Sequence[SystemInk],
-    known: dict[PageKey, Page],
-) -> Paged:
-    """All pages. paper: width and height in points. known: pages made before, taken over where nothing changed."""
+class Sheet(NamedTuple):
+    """A page before music stands on it, in points. room: for systems, from the top margin to the bottom one;
+    head, tail: of it, what title and degree key take on the first page."""
+
+    width: float
+    height: float
+    column: float
+    room: float
+    head: float
+    tail: float
+    title: Block
+    key: Block
+
+
+def sheet_of(study: Study, template: Template, paper: tuple[float, float]) -> Sheet:
+    """paper: width and height in points."""
     width, height = paper
     column = width - template.left - template.right
-    title = title_block(study.title, study.tune, _source(study), study.feel, study.tempo, template, column)
-    key = degree_key(template, any(bar.changes for bar in study.bars), any(bar.readings for bar in study.bars))
+    source = (study.player, study.recording, study.transcriber)
+    title = title_block(study.title, study.tune, source, study.feel, study.tempo, template, column)
+    key = degree_key(template, column, any(bar.changes for bar in study.bars), any(bar.readings for bar in study.bars))
+    gap = template.system_gap
+    bottom = max(template.bottom, foot_room(study.title, study.rights, template, column))
+    return Sheet(width, height, column, height - template.top - bottom, title.height + gap * 0.5,
+                 key.height + gap * 0.25 if key.drawing.marks else 0.0, title, key)
+
+
+def paginate(
+    study: Study, template: Template, sheet: Sheet, ranges: Sequence[Range], inks: Sequence[SystemInk],
+    known: dict[PageKey, Page],
+) -> Paged:
+    """All pages. known: pages made before, taken over where nothing changed."""
+    width, height, column, room, head, tail, title, key = sheet
+    gap = template.system_gap
     heights = [SystemHeight((ink.bottom - ink.top) * template.space, study.bars[here.first].break_before == "page")
                for ink, here in zip(inks, ranges, strict=True)]
-    room = height - template.top - template.bottom
-    gap = template.system_gap
-    head = title.height + gap * 0.5
-    tail = key.height + gap * 0.25 if key.drawing.marks else 0.0
     breaks = break_pages(heights, room - head - tail, room, gap)
     systems: list[PlacedSystem] = []
     pages: list[Page] = []
@@ -72,20 +90,16 @@ def paginate(
             mine.append(PlacedSystem(number, ranges[index], y - ink.top * template.space, ink))
             y += heights[index].height + white
         bottom = foot(study.title if not opens else "", study.rights, template, column, number + 1, len(breaks))
-        furniture = [Placed(bottom.drawing, template.left, height - FOOT_BASELINE, 1.0)]
+        furniture = [Placed(bottom.drawing, template.left, height - foot_baseline(template), 1.0)]
         if opens:
             furniture.append(Placed(title.drawing, template.left, template.top, 1.0))
-            furniture.append(Placed(key.drawing, template.left, height - template.bottom - key.height, 1.0))
+            furniture.append(Placed(key.drawing, template.left, template.top + room - key.height, 1.0))
         page_key = (*map(_system_key, mine), *((id(one.drawing), one.y) for one in furniture), width, height)
         page = known.get(page_key) or Page(width, height, (*_placed(mine, template), *furniture))
         systems += mine
         pages.append(page)
         keys.append(page_key)
     return Paged(tuple(systems), tuple(pages), tuple(keys), _bookmarks(study, systems, template))
-
-
-def _source(study: Study) -> tuple[str, str, str]:
-    return study.player, study.recording, study.transcriber
 
 
 def _system_key(system: PlacedSystem) -> tuple[object, ...]:

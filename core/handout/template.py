@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from core.engraving import ROWS, Style
+from core.engraving.faces import FAMILIES
+from core.engraving.smufl import MUSIC_FONTS
 from core.errors import BarglossError
 from core.harmony import ChordStyle
 
@@ -18,6 +20,7 @@ MM = 72 / 25.4
 PAPERS = {"a4": (210 * MM, 297 * MM), "letter": (612.0, 792.0)}
 """Width and height in points (ISO 216; ANSI size A)."""
 _FOLDER = Path(__file__).parents[2] / "templates"  # beside core, in a checkout as in an installation
+_LEAST_COLUMN = 60
 _INKS = {"ink", "staff", "quiet", "rule", "chord-tone", "tension", "altered", "passing", "reading"}
 
 
@@ -38,6 +41,18 @@ class Template:
     subtitle: float
     foot: float
     colours: dict[str, str]
+    page: tuple[float, float] | None
+    """Width and height, where the template has a page of its own."""
+
+
+def page_size(template: Template, paper: str) -> tuple[float, float]:
+    """Width and height in points: the template's own page, and only where it has none the paper's.
+
+    Raises BarglossError for a paper there is not.
+    """
+    if paper not in PAPERS:
+        raise BarglossError(f"there is no paper {paper!r}; there is {', '.join(PAPERS)}")
+    return template.page or PAPERS[paper]
 
 
 def template_names() -> tuple[str, ...]:
@@ -78,14 +93,43 @@ def _template(data: dict[str, Any]) -> Template:
     for ink in _INKS:
         if not re.fullmatch(r"#[0-9A-Fa-f]{6}", colours[ink]):
             raise BarglossError(f"the colour of {ink} is {colours[ink]!r}; write it as #0072B2")
+    for use, known in (("music", MUSIC_FONTS), ("words", FAMILIES), ("signs", FAMILIES)):
+        if faces[use] not in known:
+            raise BarglossError(f"there is no face {faces[use]!r} for {use}; there is {', '.join(known)}")
     style = Style(
         rows=tuple(data["rows"]), font=faces["music"], words=faces["words"], signs=faces["signs"],
+        italics=faces.get("italics", True),
         chord_size=sizes["chords"] / space, degree_size=sizes["degrees"] / space, fret_size=sizes["frets"] / space,
         word_size=sizes["words"] / space, word_leading=sizes["leading"] / space, label_size=sizes["labels"] / space,
-        number_size=sizes["numbers"] / space, eighth=staff["eighth"], tensions=names["tensions"],
+        number_size=sizes["numbers"] / space, letter_size=sizes.get("letters", 0.79 * sizes["degrees"]) / space,
+        smallest=sizes.get("smallest", 0) / space, eighth=staff["eighth"], tensions=names["tensions"],
         chord_style=ChordStyle(names["minor"], names["major"]), strokes=names["strokes"],
+        courtesy=names.get("courtesy", True),
+        multirests=names.get("multirests", False), fingers=names.get("fingers", "teacher"), **_tab(data.get("tab", {})),
     )  # fmt: skip
     return Template(
         data["name"], style, space, page["left"] * MM, page["right"] * MM, page["top"] * MM, page["bottom"] * MM,
         staff["system_gap"] * MM, staff["widest_gap"] * MM, sizes["title"], sizes["subtitle"], sizes["foot"], colours,
+        _own_page(page),
     )
+
+
+def _tab(options: dict[str, Any]) -> dict[str, bool]:
+    """What the tab carries beside its numbers. Raises BarglossError for what is no such thing."""
+    known = {"letters": "tab_letters", "rhythm": "tab_rhythm", "shifts": "shift_marks"}
+    for name, value in options.items():
+        if name not in known or not isinstance(value, bool):
+            raise BarglossError(f"{name} = {value!r} means nothing under [tab]; say true or false for one of "
+                                f"{', '.join(known)}")
+    return {known[name]: value for name, value in options.items()}
+
+
+def _own_page(page: dict[str, Any]) -> tuple[float, float] | None:
+    """Width and height in points, if the template gives them. Raises BarglossError where margins leave too little."""
+    if "width" not in page and "height" not in page:
+        return None
+    if page["width"] - page["left"] - page["right"] < _LEAST_COLUMN or page["height"] - page["top"] - page["bottom"] < (
+        _LEAST_COLUMN
+    ):
+        raise BarglossError(f"the page leaves less than {_LEAST_COLUMN} mm between its margins; make it larger")
+    return page["width"] * MM, page["height"] * MM

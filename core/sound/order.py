@@ -1,4 +1,7 @@
-"""The bars in the order they are heard: repeats and endings written out."""
+"""The bars in the order they are heard: repeats and endings written out.
+
+Jumps (D.C., D.S. and the like) are printed and exported, but not followed here.
+"""
 
 from __future__ import annotations
 

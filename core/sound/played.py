@@ -9,12 +9,13 @@ from typing import Literal, NamedTuple
 from core.errors import BarglossError
 from core.harmony import NoChord, parse_chord
 from core.sound.feel import Mover, straight
+from core.sound.loudness import LEVELS, velocity
 from core.study import Event, InForce, Note, Study
 
 _GRACE = Fraction(1, 8)
 """Quarters a grace note takes at most: common practice, no source."""
-_PLAIN, _ACCENTED, _GHOSTED, _GRACED, _COMP = 80, 104, 44, 64, 40
-"""MIDI velocities, our own choice."""
+_COMP = 40
+"""MIDI velocity of the changes, our own choice."""
 
 
 class Played(NamedTuple):
@@ -62,11 +63,14 @@ class _Line:
         self._last: tuple[int, ...] = ()
         self._onset: Fraction | None = None
         self._graces: list[Event] = []
+        self._level = "mf"
 
     def rest(self) -> None:
         self._tied, self._last, self._graces = {}, (), []
 
     def add(self, event: Event, start: Fraction, end: Fraction) -> None:
+        if event.dynamic in LEVELS:
+            self._level = event.dynamic
         if event.grace:
             self._graces.append(event)
             return
@@ -87,7 +91,7 @@ class _Line:
             before = self.notes[place]
             self.notes[place] = before._replace(length=end - before.start, staccato=staccato)
             return place
-        self.notes.append(Played(start, end - start, midi, _velocity(note, event), "line", staccato))
+        self.notes.append(Played(start, end - start, midi, velocity(note, event, self._level), "line", staccato))
         return len(self.notes) - 1
 
     def _play_graces(self, event: Event, start: Fraction, end: Fraction) -> Fraction:
@@ -111,14 +115,6 @@ class _Line:
             self._tied = {midi: place for midi, place in held.items() if place not in self._last} | self._tied
             at += step
         return at
-
-
-def _velocity(note: Note, event: Event) -> int:
-    if note.ghost:
-        return _GHOSTED
-    if event.grace:
-        return _GRACED
-    return _ACCENTED if {"accent", "marcato"} & set(event.articulations) else _PLAIN
 
 
 def comp_notes(study: Study, order: Iterable[int], moved: Mover = straight) -> tuple[Played, ...]:

@@ -19,7 +19,10 @@ from core.study.ties import tie_chain, tied_from, tied_to
 from core.study.values import (
     ARTICULATIONS,
     BARLINES,
+    DYNAMICS,
     GUITAR,
+    JUMPS,
+    SIGNS,
     Bar,
     Callout,
     Change,
@@ -34,8 +37,9 @@ from core.study.values import (
 )
 
 __all__ = [
-    "ARTICULATIONS", "BARLINES", "GUITAR", "MODES", "STEPS", "Bar", "Callout", "Change", "Chorus", "Event", "InForce",
-    "Instrument", "Key", "Meter", "Note", "NotePlace", "Pitch", "PitchClass", "Reading", "Study", "Tuplet", "Written",
+    "ARTICULATIONS", "BARLINES", "DYNAMICS", "GUITAR", "JUMPS", "MODES", "SIGNS", "STEPS", "Bar", "Callout", "Change",
+    "Chorus", "Event", "InForce", "Instrument", "Key", "Meter", "Note", "NotePlace", "Pitch", "PitchClass", "Reading",
+    "Study", "Tuplet", "Written",
     "bars_between", "chorus_span", "delete_bars", "edits", "insert_bars", "note_name", "parse_key", "parse_meter",
     "parse_pitch", "parse_pitch_class", "tie_chain", "tied_from", "tied_to", "written",
 ]

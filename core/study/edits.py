@@ -63,6 +63,21 @@ def set_stroke(study: Study, place: NotePlace, stroke: Literal["", "down", "up"]
     return _edit_event(study, place, lambda old: replace(old, stroke=stroke))
 
 
+def set_dynamic(study: Study, place: NotePlace, dynamic: str) -> Study:
+    """With this dynamic (one of DYNAMICS) at the event; "" takes it away."""
+    return _edit_event(study, place, lambda old: replace(old, dynamic=dynamic))
+
+
+def set_sign(study: Study, bar: int, sign: Literal["", "segno", "coda"]) -> Study:
+    """With this sign where the bar starts."""
+    return _edit_bar(study, bar, lambda old: replace(old, sign=sign))
+
+
+def set_jump(study: Study, bar: int, jump: str) -> Study:
+    """With this jump (one of JUMPS) where the bar ends."""
+    return _edit_bar(study, bar, lambda old: replace(old, jump=jump))
+
+
 def set_degree(study: Study, place: NotePlace, degree: str) -> Study:
     return _edit_note(study, place, lambda old: replace(old, degree=degree))
 

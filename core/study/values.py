@@ -77,7 +77,8 @@ class Event:
     duration sounds; tuplets, outermost first, say what it is written as. A grace event takes
     no time of its own: it stands at the onset of the event it leads to, and its duration is
     only written. slur: "start", "stop", "both" (one ends, one begins) or "". dynamic: one of
-    DYNAMICS, printed here. stroke and remark are the teacher's own.
+    DYNAMICS, printed here. A slide or a scoop leads into its note, a fall or doit out of it.
+    stroke and remark are the teacher's own.
     """
 
     onset: Fraction

@@ -74,16 +74,18 @@ def shape(whole: Study | str, place: int = 0, style: Style | None = None) -> Bar
     return galley(study(whole) if isinstance(whole, str) else whole, style).bars[place]
 
 
-def row(name: str, whole: Study | str, place: int = 0, stretch: float = 2.9) -> RowInk:
+def row(name: str, whole: Study | str, place: int = 0, stretch: float = 2.9, style: Style | None = None) -> RowInk:
     """One row of one bar, inked."""
-    return ink_bar(shape(whole, place), stretch).rows[name]
+    return ink_bar(shape(whole, place, style), stretch).rows[name]
 
 
-def system(whole: Study, width: float = 102.9, stretch: float | None = None, **facts: object) -> SystemInk:
+def system(
+    whole: Study, width: float = 102.9, stretch: float | None = None, style: Style | None = None, **facts: object
+) -> SystemInk:
     """All bars of the study as one system that opens it."""
-    plan = dict(numbers=tuple(here.number for here in whole.in_force), opens=True, before=None, tied_in=(),
-                slurred_in=False, carried=())
-    return set_system(SystemPlan(bars=galley(whole).bars, width=width, stretch=stretch, **{**plan, **facts}))
+    plan = dict(bars=galley(whole, style).bars, numbers=tuple(here.number for here in whole.in_force), opens=True,
+                before=None, tied_in=(), slurred_in=False, carried=())
+    return set_system(SystemPlan(width=width, stretch=stretch, **{**plan, **facts}))
 
 
 def glyphs(marks: tuple[Mark, ...], part: str) -> list[Glyph]:

@@ -93,10 +93,11 @@ def lines_at(column: Column, width: float) -> int:
 def test_no_widths_make_the_tallest_lower(words, width):
     columns = [Column((callout(20.0 * place, 20.0 * place + 5, count),)) for place, count in enumerate(words)]
     room = width - _GAP * (len(columns) - 1)
-    heights = [[lines_at(column, size) for size in _WIDTHS] for column in columns]
+    widths = [ems * STYLE.word_size for ems in _WIDTHS]
+    heights = [[lines_at(column, size) for size in widths] for column in columns]
     lowest = min((max(row[i] for row, i in zip(heights, choice, strict=True))
-                  for choice in product(range(len(_WIDTHS)), repeat=len(columns))
-                  if sum(_WIDTHS[i] for i in choice) <= room), default=None)
+                  for choice in product(range(len(widths)), repeat=len(columns))
+                  if sum(widths[i] for i in choice) <= room), default=None)
     row = share_row(columns, width, STYLE)
     if lowest is None:
         assert row is None

@@ -88,7 +88,7 @@ def test_a_third_tail_lengthens_the_stem():
     """Gould p. 15: 3.5 spaces have room for two."""
     eighth, sixteenth, third, fourth = (stems(row("notation", f"C4:{value} r:2"))[0].y2 - 1.5
                                         for value in (8, 16, 32, 64))
-    assert eighth == sixteenth == pytest.approx(3.5, abs=0.15)
+    assert [eighth, sixteenth] == pytest.approx([3.5, 3.5], abs=0.15)
     assert third - sixteenth >= 0.5
     assert fourth - third >= 0.5
 

@@ -157,8 +157,8 @@ def test_a_tie_over_the_barline_is_one_arc():
 
 
 def test_a_callout_to_a_later_bar_is_bracketed_to_there():
-    one = bar("C4:1", callouts=(Callout(0, 0, 1, "Aim", "Here."),))
-    ink = system(study(one, "C4:1"))
+    one = bar("C4:4 r:2.", callouts=(Callout(0, 0, 1, "Aim", "Here."),))
+    ink = system(study(one, "C4:4 r:2."))
     (level,) = [mark for mark, _, _ in marks(ink)
                 if isinstance(mark, Line) and mark.ink == "rule" and mark.y1 == mark.y2]
     heads = [x for x, _ in named(ink, "notehead")]

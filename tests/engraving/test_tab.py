@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from hypothesis import given, settings
 
+from core.engraving import Style
 from core.engraving.bar import ink_bar
-from core.engraving.drawing import Line, Text
+from core.engraving.drawing import Arc, Line, Polygon, Text
 from core.engraving.faces import face
-from core.engraving.measures import HEAD, TAB_STEP
+from core.engraving.measures import TAB_STEP
+from core.engraving.smufl import music_font
 from core.study import Bar, Event, Instrument, Note, Study, parse_pitch
 from tests.engraving.scenes import bar, glyphs, row, shape, study
 from tests.strategies import CALM, bars
 
 NAME = "sans-semibold"
+BRAVURA = music_font("Bravura")
 
 
 def numbers(ink) -> list[Text]:
@@ -36,7 +41,7 @@ def test_a_number_is_centred_on_its_string_and_under_its_head(name, string, fret
     (number,) = numbers(ink)
     assert (number.text, strings_of(ink)) == (str(fret), [string])
     middle = number.x + face(NAME).width(number.text, number.size) / 2
-    assert middle == pytest.approx(heads[0].x + HEAD / 2)
+    assert middle == pytest.approx(heads[0].x + BRAVURA.box(heads[0].name).right / 2)
     assert number.y - face(NAME).cap_height / 2 * number.size == pytest.approx(TAB_STEP * (string - 1))
 
 
@@ -84,8 +89,19 @@ def test_lines_run_the_bar_but_for_the_numbers_on_them(one):
             assert all(end <= left or start >= right for start, end in lines)
         covered = sum(end - start for start, end in lines)
         broken = sum(face(NAME).width(mark.text, mark.size) + 0.44 * mark.size / 1.95 for mark in here)
-        assert width - broken - 1e-6 <= covered <= width + 1e-6
+        crumbs = 0.25 * len(here)  # pieces of line too short to be one are left out
+        assert width - broken - crumbs - 1e-6 <= covered <= width + 1e-6
+        assert all(end - start > 0.25 for start, end in lines)
         assert here or lines == [(0.0, width)]
+
+
+def test_no_dot_of_line_is_left_between_two_close_numbers():
+    notes = Note(parse_pitch("D5"), string=1, fret=10)
+    close = Bar(tuple(Event(at * Fraction(1, 4), Fraction(1, 4), (notes,)) for at in range(16)))
+    ink = row("tab", study(close), stretch=0.0, style=Style(rows=("tab",)))
+    top = [mark for mark in ink.drawing.marks if isinstance(mark, Line) and mark.ink == "staff" and mark.y1 == 0]
+    assert len(numbers(ink)) == 16
+    assert len(top) == 2  # before the first and after the last
 
 
 @settings(CALM, max_examples=20)
@@ -96,3 +112,40 @@ def test_numbers_of_neighbouring_notes_never_meet(one):
     for mark, string in zip(numbers(ink), strings_of(ink), strict=True):
         assert mark.x > last.get(string, -9.0)
         last[string] = mark.x + face(NAME).width(mark.text, mark.size)
+
+
+def test_a_bend_is_an_arrow_up_from_the_right_of_its_number_and_takes_room():
+    plain, bent = (study(with_marks("A4", 1, 5, *marks)) for marks in ((), ("bend",)))
+    ink = row("tab", bent)
+    (number,) = numbers(ink)
+    right = number.x + face(NAME).width("5", number.size)
+    (curve,) = [mark for mark in ink.drawing.marks if isinstance(mark, Arc)]
+    (head,) = [mark for mark in ink.drawing.marks if isinstance(mark, Polygon)]
+    assert curve.start[0] > right
+    assert curve.start[1] == 0.0
+    assert curve.end[1] < -1.0
+    tip = min(head.points, key=lambda point: point[1])
+    assert tip[1] < curve.end[1]
+    assert tip[0] == pytest.approx(curve.end[0])
+    assert ink.top <= tip[1]
+    assert shape(bent).least > shape(plain).least + 1.0
+
+
+def test_a_slide_into_a_note_rises_to_the_left_edge_of_its_number():
+    ink = row("tab", study(with_marks("D4", 3, 7, "slide")))
+    (number,) = numbers(ink)
+    (line,) = [mark for mark in ink.drawing.marks if isinstance(mark, Line) and mark.tag is not None]
+    assert line.x1 < line.x2 < number.x
+    assert line.y1 > TAB_STEP * 2 > line.y2
+    assert line.y1 - line.y2 < TAB_STEP
+
+
+@pytest.mark.parametrize("name", ["fall", "scoop", "doit", "turn"])
+def test_what_only_a_wind_player_does_is_not_in_the_tab(name):
+    plain, marked = (row("tab", study(with_marks("D4", 3, 7, *marks)), style=Style(rows=("tab",), tab_rhythm=False))
+                     for marks in ((), (name,)))
+    assert plain.drawing.marks == marked.drawing.marks
+
+
+def with_marks(name: str, string: int, fret: int, *marks: str) -> Bar:
+    return Bar((Event(0, 4, (Note(parse_pitch(name), string=string, fret=fret),), articulations=marks),))

@@ -8,7 +8,7 @@ import pytest
 
 from core.errors import BarglossError
 from core.exchange.choice import ChoiceNeeded
-from core.study import Bar, Change, Key, Meter, Tuplet
+from core.study import JUMPS, Bar, Change, Key, Meter, Tuplet
 from tests.exchange.sources import CLEF, brought, note, parts, score, sounded
 
 HALVES = note("E4", 4, "half") + note("Bb4", 4, "half")
@@ -235,12 +235,60 @@ def test_signs_around_the_bars():
 
 def test_what_is_left_out_is_listed_with_its_bars():
     lyric = "<lyric><text>la</text></lyric>"
-    dynamic = "<direction><direction-type><dynamics><f/></dynamics></direction-type></direction>"
+    dynamic = dynamics("rf")
     raw = score(note("E4", 8, "whole", lyric) + "NEXT" + note("E4", 8, "whole", lyric) + "NEXT" + dynamic
                 + note("E4", 8, "whole") + "NEXT" + note("E4", 8, "whole", lyric))
     notices = read(raw).notices
     assert "Lyrics left out: bars 1-2, 4." in notices
-    assert "Dynamics left out: bar 3." in notices
+    assert "Dynamics other than ppp to fff, sf, sfz and fp left out: bar 3." in notices
+
+
+def dynamics(name: str, offset: int = 0) -> str:
+    return (f"<direction><direction-type><dynamics><{name}/></dynamics></direction-type><offset>{offset}</offset>"
+            "</direction>")
+
+
+def words(text: str) -> str:
+    return f"<direction><direction-type><words>{text}</words></direction-type></direction>"
+
+
+def sign(name: str) -> str:
+    return f"<direction><direction-type><{name}/></direction-type></direction>"
+
+
+def test_dynamics_go_to_the_note_that_begins_with_them_or_sounds():
+    body = dynamics("mf") + note("E4", 4, "half") + note("Bb4", 4, "half") + dynamics("p", -2)
+    got = read(score(body + "NEXT" + dynamics("ff") + dynamics("pp") + note("E4", 8, "whole")))
+    assert [event.dynamic for bar in got.study.bars for event in bar.events] == ["mf", "p", "ff"]
+    assert "Dynamics without a note of their own left out: bar 2." in got.notices
+
+
+def test_a_hairpin_is_told():
+    wedge = '<direction><direction-type><wedge type="%s"/></direction-type></direction>'
+    body = wedge % "crescendo" + note("E4", 4, "half") + wedge % "stop" + note("Bb4", 4, "half")
+    assert "Hairpins left out." in read(score(body)).notices
+
+
+@pytest.mark.parametrize("jump", [jump for jump in JUMPS if jump])
+def test_signs_and_jumps(jump):
+    """W3C MusicXML 4.0, `segno`, `coda`; the words are what music21 knows a jump by."""
+    raw = score(sign("segno") + HALVES + words(jump) + "NEXT" + sign("coda") + HALVES + "NEXT" + HALVES + sign("coda"))
+    first, second, third = read(raw).study.bars
+    assert (first.sign, first.jump) == ("segno", jump)
+    assert (second.sign, second.jump) == ("coda", "")
+    assert (third.sign, third.jump) == ("", "To Coda")  # a coda where a bar ends is the one to go to
+
+
+def test_a_bar_keeps_one_jump():
+    got = read(score(HALVES + words("Fine") + words("D.C. al Fine")))
+    assert got.study.bars[0].jump == "Fine"
+    assert "A second sign or jump of one bar left out: bar 1." in got.notices
+
+
+def test_a_slide_belongs_to_the_note_it_leads_to():
+    slide = '<notations><slide type="%s" number="1"/></notations>'
+    body = note("E4", 4, "half", slide % "start") + note("Bb4", 4, "half", slide % "stop")
+    assert [event.articulations for event in bar(score(body)).events] == [(), ("slide",)]
 
 
 def test_titles_and_tempo():

@@ -69,11 +69,35 @@ def test_slurs_that_meet_on_a_note_have_numbers_of_their_own():
         [("start", "1"), ("stop", "1"), ("start", "2"), ("stop", "2")]
 
 
-def test_a_slide_ends_on_the_next_note():
+def test_a_slide_comes_from_the_note_before():
     tree = xml(Bar((event(0, 1, "C4", articulations=("slide",)), event(1, 1, "D4", articulations=("slide",)),
-                    event(2, 2))))
+                    event(2, 1), event(3, 1, "E4", articulations=("slide",)))))
     found = [[slide.get("type") for slide in note.iter("slide")] for note in tree.iter("note")]
-    assert found == [["start"], ["stop"], []]
+    assert found == [["start"], ["stop"], [], []]
+
+
+def test_dynamics_say_how_loud_in_per_cent_of_forte():
+    """W3C MusicXML 4.0, `sound`: dynamics are per cent of velocity 90. An accent says nothing of later notes."""
+    tree = xml(Bar((event(0, 1, "C4", dynamic="f"), event(1, 1, "C4", dynamic="sfz"), event(2, 2, dynamic="pp"))))
+    found = [(mark.find("direction-type/dynamics")[0].tag, [sound.get("dynamics") for sound in mark.iter("sound")])
+             for mark in tree.iter("direction") if mark.find("direction-type/dynamics") is not None]
+    assert found == [("f", ["100"]), ("sfz", []), ("pp", ["49"])]
+
+
+def test_signs_and_jumps_are_drawn_and_obeyed():
+    """W3C MusicXML 4.0, `sound`: segno, coda, dacapo, dalsegno, fine, tocoda."""
+    tree = xml(Bar(sign="segno"), Bar(jump="To Coda"), Bar(jump="D.S. al Coda"), Bar(sign="coda", jump="Fine"),
+               Bar(jump="D.C. al Fine"))
+    found = [[(mark.find("direction-type")[0].tag, mark.findtext("direction-type/words"), {**mark.find("sound").attrib})
+              for mark in measure.iter("direction") if set(mark.find("sound").attrib) - {"tempo"}]
+             for measure in tree.iter("measure")]
+    assert found == [
+        [("segno", None, {"segno": "1"})], [("words", "To Coda", {"tocoda": "1"})],
+        [("words", "D.S. al Coda", {"dalsegno": "1"})],
+        [("coda", None, {"coda": "1"}), ("words", "Fine", {"fine": "yes"})],
+        [("words", "D.C. al Fine", {"dacapo": "yes"})]]
+    jump = tree.find(".//measure[@number='2']/direction")
+    assert jump.getprevious().tag == "note"  # at the bar's end
 
 
 def test_marks_of_a_double_stop_stand_on_its_first_head_only():

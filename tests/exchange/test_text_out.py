@@ -63,6 +63,16 @@ Bar 2; chord Fmaj7 goes on; final barline.
 """
 
 
+def test_dynamics_signs_and_jumps_are_told():
+    bar = Bar((event(0, 2, "C4", dynamic="mp", articulations=("fall",)), event(2, 2, dynamic="fff")), sign="segno",
+              ending="2", jump="D.S. al Coda", barline="double")
+    lines = text(Study(bars=(bar,))).splitlines()
+    head = next(line for line in lines if line.startswith("Bar 1"))
+    assert head.endswith("ending 2; sign segno; D.S. al Coda; double barline.")
+    assert any(line.startswith("  beat 1, half: C 4") and "; moderately soft; " in line for line in lines)
+    assert "  beat 3, half rest; very very loud" in lines
+
+
 def test_lengths_are_named_with_their_tuplets_and_graces():
     third = Fraction(1, 3)
     triplet = [event(third * place, third, "C4", tuplets=(Tuplet(3, 2, place == 0),)) for place in range(3)]

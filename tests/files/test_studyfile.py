@@ -85,11 +85,13 @@ def test_how_a_study_reads():
                  *(Event(F(n, 3), F(1, 3), (Note(parse_pitch("Eb5")),), (Tuplet(3, 2, n == 0),)) for n in range(3)),
                  Event(F(1), F(3), (Note(parse_pitch("C5"), tie=True, string=2, fret=13, finger=3, degree="b3"),
                                     Note(parse_pitch("Eb5"), ghost=True)),
-                       slur="start", articulations=("accent", "fall"), stroke="up", remark="let it ring")),
+                       slur="start", articulations=("accent", "fall"), stroke="up", remark="let it ring",
+                       dynamic="sfz")),
                 changes=(Change(F(0), "C-7"), Change(F(2), "F7(b9)")), readings=(Reading(F(2), "key of Bb major"),),
                 callouts=(Callout(F(0), F(0), 1, "Aim", "for {b3}\nand *wait*", "target"),),
                 comment="Sing it <first>."),
-            Bar(meter=Meter((3, 2), 8), key=Key(0), barline="double", repeat_end=2, recording=12.5),
+            Bar(meter=Meter((3, 2), 8), key=Key(0), barline="double", repeat_end=2, recording=12.5,
+                sign="coda", jump="D.S. al Fine"),
         ))
     assert study_xml(study).decode() == """\
 <?xml version="1.0" encoding="UTF-8"?>
@@ -109,13 +111,14 @@ def test_how_a_study_reads():
     <note pitch="Eb5" length="1/3" tuplet="3:2"/>
     <note pitch="Eb5" length="1/3" tuplet="3:2"/>
     <note pitch="C5" length="3" tie="yes" string="2" fret="13" finger="3" degree="b3" slur="start" \
-articulations="accent fall" stroke="up" remark="let it ring"/>
+articulations="accent fall" dynamic="sfz" stroke="up" remark="let it ring"/>
     <with pitch="Eb5" ghost="yes"/>
     <callout from="0" to="0" bars-on="1" source="target" heading="Aim">for {b3}
 and *wait*</callout>
     <comment>Sing it &lt;first&gt;.</comment>
   </bar>
-  <bar key="C major" meter="3+2/8" repeat-end="2" barline="double" recording="12.5"/>
+  <bar key="C major" meter="3+2/8" repeat-end="2" barline="double" recording="12.5" sign="coda" \
+jump="D.S. al Fine"/>
 </study>
 """
 

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, pairwise, product
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.handout.breaking import _COUNT, _PLACE, BarWidth, Range, SystemHeight, break_pages, break_systems
+from core.engraving import BarHeight, system_height
+from core.handout.breaking import (
+    _COUNT,
+    _PLACE,
+    _STEPS,
+    BarWidth,
+    PageRoom,
+    Range,
+    SystemHeight,
+    break_pages,
+    break_systems,
+)
 from tests.strategies import CALM
 
 WIDTH, EIGHTH = 100.0, 2.9
@@ -49,23 +60,53 @@ def cost_of(bars, first: int, end: int) -> float:
         cost = 120 * max(0.0, 0.45 - natural / room) ** 2
     else:
         cost = 18 * min((room - natural) / (EIGHTH * sum(bar.give for bar in inside)), 5.0) ** 2
-    if not last or count == 1:
+    if not last or count == 1 or count > 4:
         cost += _COUNT.get(count, 30.0)
     if last and count == 1 and first > 0:
         cost += 150
+    cost += 40 * sum(bar.phrase == 0 and before.counts for before, bar in pairwise(inside))
     cost += 30 * max(0.0, sum(bar.words for bar in inside) - WIDTH) / WIDTH
     if not last and not bars[end].wish:
         cost += _PLACE[bars[end].phrase % 4]
     return cost
 
 
-@settings(CALM, max_examples=60)
-@given(bars=st.lists(measured(), min_size=1, max_size=9))
-def test_no_other_systems_cost_less(bars):
-    def total(ranges) -> float:
-        return sum(cost_of(bars, *one) for one in ranges)
+high = st.builds(BarHeight, st.integers(20, 90), st.integers(20, 120), st.booleans(), st.sampled_from((0, 0, 4000)),
+                 st.integers(0, 40))
+PAGE = PageRoom(620.0, 100.0, 12.0)
+SHALLOW = PageRoom(1e5, 0.0, 0.0)  # so high that pages weigh nothing
 
-    found = break_systems(bars, WIDTH, EIGHTH)
+
+def page_total(bars, heights, ranges, new_page) -> float:
+    """Of the pages of these systems, in the module's steps; new_page[i]: system i begins a page."""
+    step = PAGE.height / _STEPS
+    used, cost, is_first = round(PAGE.title / step), 0.0, True
+    for index, (first, end) in enumerate(ranges):
+        tall = system_height(heights[first:end], WIDTH)
+        if index and new_page[index]:
+            cost += 100 * (1 - used / _STEPS) ** 2 + 5
+            used, is_first = min(max(1, round(tall / step)), _STEPS), False
+            continue
+        if index and bars[first].page:
+            return float("inf")
+        used += max(1, round((tall + (PAGE.gap if index else 0)) / step))
+        if used > _STEPS:
+            return float("inf")
+    white = 1 - used / _STEPS
+    return cost if is_first else cost + 15 * white ** 2 + (60 * (white - 2 / 3) + 40 if white > 2 / 3 else 0)
+
+
+@settings(CALM, max_examples=60)
+@given(rows=st.lists(st.tuples(measured(), high), min_size=1, max_size=7))
+def test_no_other_systems_and_pages_cost_less(rows):
+    bars, heights = map(tuple, zip(*rows, strict=True))
+
+    def total(ranges) -> float:
+        systems = sum(cost_of(bars, *one) for one in ranges)
+        return systems + min(page_total(bars, heights, ranges, (False, *news))
+                             for news in product((False, True), repeat=len(ranges) - 1))
+
+    found = break_systems(bars, heights, WIDTH, EIGHTH, PAGE)
     assert total(found) == pytest.approx(min(map(total, partitions(len(bars)))))
 
 
@@ -74,7 +115,8 @@ def plain(natural: float = 23.0, phrase: int = 0, **facts: object) -> BarWidth:
 
 
 def sizes(bars, width: float = WIDTH) -> list[int]:
-    return [end - first for first, end in break_systems(bars, width, EIGHTH)]
+    found = break_systems(tuple(bars), (BarHeight(1, 1, False, 0, 0),) * len(bars), width, EIGHTH, SHALLOW)
+    return [end - first for first, end in found]
 
 
 def test_four_bars_a_system_and_a_pickup_beside_them():
@@ -91,6 +133,11 @@ def test_a_phrase_begins_a_system_where_it_costs_little():
     begins_late, begins = ([plain(27.0, start + place) for place in range(11)] for start in (1, 0))
     assert sizes(begins_late) == [3, 4, 4]
     assert sizes(begins)[0] == 4
+
+
+def test_choruses_line_up():
+    """Two choruses of six bars: four and two, twice, rather than four, four and four."""
+    assert sizes([plain(phrase=place % 6) for place in range(12)]) == [4, 2, 4, 2]
 
 
 def test_a_wish_is_granted():

@@ -63,7 +63,7 @@ def test_any_title_block_stays_in_its_column_and_under_its_height(name, tune, pl
 
 
 def test_the_key_names_every_look_and_fits():
-    block = degree_key(PAGE, True, True)
+    block = degree_key(PAGE, 510.0, True, True)
     said = texts(block)
     for words in ("chord tone", "tension", "altered tone", "passing, approach or neighbour note"):
         assert words in said
@@ -73,9 +73,9 @@ def test_the_key_names_every_look_and_fits():
 
 def test_no_degree_row_no_key():
     plain = parse_template(LESSON.replace('"degrees", "readings", ', ""), "plain.toml")
-    for block in (degree_key(plain, True, True), degree_key(PAGE, False, True)):
+    for block in (degree_key(plain, 510.0, True, True), degree_key(PAGE, 510.0, False, True)):
         assert (block.drawing.marks, block.height) == ((), 0)
-    assert not any("italics" in text for text in texts(degree_key(PAGE, True, False)))
+    assert not any("italics" in text for text in texts(degree_key(PAGE, 510.0, True, False)))
 
 
 def test_the_foot_counts_pages_at_the_right():

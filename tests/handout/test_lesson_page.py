@@ -12,7 +12,6 @@ import pytest
 from core.engraving.boxes import Box, mark_box
 from core.engraving.drawing import Frame, Glyph, Line, Mark, Text
 from core.engraving.faces import face
-from core.engraving.measures import HEAD
 from core.engraving.smufl import music_font
 from core.files import load_study
 from core.handout import PAPERS, Layout, PlacedSystem, lay_out, load_template
@@ -111,7 +110,7 @@ def test_degrees_are_centred_under_their_heads(path, paper):
         assert labels
         for key, (left, right) in labels.items():
             head = above[key]
-            assert abs((left + right) / 2 - head.x - head.mark.x - HEAD / 2) <= 0.05
+            assert abs((left + right) / 2 - head.x - head.mark.x - FONT.head / 2) <= 0.05
 
 
 def test_fret_numbers_are_centred_under_their_heads(path, paper):
@@ -119,7 +118,7 @@ def test_fret_numbers_are_centred_under_their_heads(path, paper):
         above = heads(system)
         for key, (left, right) in spans(system, "tab").items():
             head = above[key]
-            assert abs((left + right) / 2 - head.x - head.mark.x - HEAD / 2 * head.mark.scale) <= 0.05
+            assert abs((left + right) / 2 - head.x - head.mark.x - FONT.head / 2 * head.mark.scale) <= 0.05
 
 
 def test_a_chord_symbol_begins_where_its_note_does(path, paper):

@@ -16,7 +16,7 @@ from lxml import etree
 
 from core.exchange.musicxml_out import musicxml_bytes, mxl_bytes
 from core.harmony import NoChord, parse_chord
-from core.study import Bar, Change, Event, Key, Meter, Note, Study, Tuplet, parse_pitch
+from core.study import DYNAMICS, JUMPS, Bar, Change, Event, Key, Meter, Note, Study, Tuplet, parse_pitch
 from tests.strategies import SYMBOLS, studies
 
 with warnings.catch_warnings():  # its parser imports a deprecated module
@@ -193,6 +193,32 @@ def test_music21_reads_strokes_and_slurs():
     bows = [element for element in part.recurse().notes
             if any(isinstance(mark, music21.articulations.UpBow) for mark in element.articulations)]
     assert [bow.offset for bow in bows] == [2.0]  # G5: an up-bow is an upstroke
+
+
+@pytest.mark.parametrize("dynamic", [dynamic for dynamic in DYNAMICS if dynamic])
+def test_music21_reads_a_dynamic_under_its_note(dynamic):
+    line = (event(0, "3/2", "C4"), event("3/2", "1/2", "E4", dynamic=dynamic), event(2, 2, "G4"))
+    study = Study(bars=(Bar(line),))
+    (mark,) = parsed(musicxml_bytes(study)).recurse().getElementsByClass(music21.dynamics.Dynamic)
+    assert (near(mark.getOffsetInHierarchy(mark.activeSite)), mark.value) == (Fraction(3, 2), dynamic)
+
+
+@pytest.mark.parametrize("jump", [jump for jump in JUMPS if jump])
+@pytest.mark.parametrize("sign", ["segno", "coda"])
+def test_music21_knows_each_sign_and_each_jump_by_its_words(sign, jump):
+    part = parsed(musicxml_bytes(Study(bars=(Bar((event(0, 4, "C4"),), sign=sign, jump=jump),)))).parts[0]
+    ways = part.recurse().getElementsByClass(music21.repeat.RepeatExpression)
+    assert [(way.getOffsetInHierarchy(part), way.getText()) for way in ways] == [(0, sign.capitalize()), (4, jump)]
+
+
+def test_verovio_draws_dynamics_signs_and_jumps(toolkit):
+    """verovio, as an independent reader."""
+    study = Study(bars=(Bar((event(0, 4, "C4", dynamic="mf"),), sign="segno"), Bar(jump="D.S. al Fine", sign="coda")))
+    toolkit.loadData(musicxml_bytes(study).decode())
+    mei = etree.fromstring(toolkit.getMEI().encode())
+    assert ["".join(mark.itertext()).strip() for mark in mei.iter("{*}dynam")] == ["mf"]
+    assert [mark.get("func") for mark in mei.iter("{*}repeatMark")] == ["segno", "coda"]
+    assert "D.S. al Fine" in ["".join(mark.itertext()).strip() for mark in mei.iter("{*}dir")]
 
 
 def test_music21_opens_the_zipped_file(tmp_path):

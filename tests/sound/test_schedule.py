@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from core.errors import BarglossError
 from core.sound.feel import offbeats, swing, swing_ratio
+from core.sound.loudness import LEVELS
 from core.sound.order import LONGEST, play_order
 from core.sound.played import comp_notes, line_notes, voicing
 from core.sound.schedule import Take, playing_time, schedule
@@ -115,6 +116,29 @@ def test_accents_are_louder_ghosts_softer_staccato_short():
     plain, accent, ghost, short = schedule(study(bar, tempo=60))
     assert ghost.velocity < plain.velocity < accent.velocity
     assert (plain.length, short.length) == (1.0, 0.5)
+
+
+def test_dynamics_hold_until_the_next_and_an_accent_for_its_note_only():
+    """LEVELS is ours, but forte is MusicXML's 90."""
+    names = ("f", "", "sfz", "", "fp", "", "ppp", "")
+    bar = Bar(tuple(event(EIGHTH * place, EIGHTH, "C4", dynamic=name) for place, name in enumerate(names)))
+    found = [note.velocity for note in line_notes(study(eighths(1 * 8), bar, eighths()), (0, 1, 2))]
+    assert set(found[:8]) == {LEVELS["mf"]}
+    loud, forte, struck, after, fp, soft, softest, last = found[8:16]
+    assert loud == forte == after == fp == 90
+    assert struck > loud
+    assert soft == LEVELS["p"]
+    assert softest == last == LEVELS["ppp"]
+    assert set(found[16:]) == {LEVELS["ppp"]}
+    assert sorted(LEVELS, key=LEVELS.__getitem__)[:3] == ["ppp", "pp", "p"]
+
+
+@pytest.mark.parametrize("level", LEVELS)
+def test_a_ghost_is_softer_an_accent_louder_at_every_dynamic(level):
+    bar = Bar((event(0, 1, "C4", ghost=True, dynamic=level if level != "fp" else "p"), event(1, 1, "C4"),
+               event(2, 2, "C4", articulations=("accent",))))
+    ghost, plain, accent = [note.velocity for note in line_notes(study(bar), (0,))]
+    assert 1 <= ghost < plain < accent <= 127
 
 
 BACK, TO_HERE = Bar(repeat_end=2), Bar(repeat_start=True)

@@ -26,7 +26,7 @@ from core.study import (
     parse_pitch,
     tie_chain,
 )
-from tests.strategies import CALM, DEGREES, FINGERS, STROKES, SYMBOLS, bars, pitches, studies, texts
+from tests.strategies import CALM, DEGREES, FINGERS, LOUDNESS, STROKES, SYMBOLS, bars, pitches, studies, texts
 
 F = Fraction
 
@@ -51,7 +51,7 @@ def only_these_bars(old: Study, new: Study, allowed: set[int]) -> None:
 def test_what_is_set_at_a_note_is_there_and_goes_again(study, data):
     place = data.draw(st.sampled_from(note_places(study)))
     note, event = study.note_at(place), study.event_at(place)
-    degree, finger, stroke, text = (data.draw(one) for one in (DEGREES, FINGERS, STROKES, texts))
+    degree, finger, stroke, text, dynamic = (data.draw(one) for one in (DEGREES, FINGERS, STROKES, texts, LOUDNESS))
     string = data.draw(st.sampled_from([None, *({*range(1, 7)} - {other.string for other in event.notes})]))
     fret = None if string is None else 3
     for new, back, there in (
@@ -63,6 +63,8 @@ def test_what_is_set_at_a_note_is_there_and_goes_again(study, data):
          lambda new: (new.note_at(place).string, new.note_at(place).fret) == (string, fret)),
         (edits.set_stroke(study, place, stroke), lambda new: edits.set_stroke(new, place, event.stroke),
          lambda new: new.event_at(place).stroke == stroke),
+        (edits.set_dynamic(study, place, dynamic), lambda new: edits.set_dynamic(new, place, event.dynamic),
+         lambda new: new.event_at(place).dynamic == dynamic),
         (edits.set_remark(study, place, text), lambda new: edits.set_remark(new, place, event.remark),
          lambda new: new.event_at(place).remark == text),
     ):
@@ -86,6 +88,12 @@ def test_what_is_set_at_a_bar_is_there_and_goes_again(study, data):
     assert new.bars[index].comment == text
     only_these_bars(study, new, {index})
     assert edits.set_comment(new, index, bar.comment) == study
+
+    for sign, jump in (("segno", ""), ("", "D.C. al Fine"), ("coda", "To Coda")):
+        new = edits.set_jump(edits.set_sign(study, index, sign), index, jump)
+        assert (new.bars[index].sign, new.bars[index].jump) == (sign, jump)
+        only_these_bars(study, new, {index})
+        assert edits.set_jump(edits.set_sign(new, index, bar.sign), index, bar.jump) == study
 
     new = edits.set_change(study, index, offset, symbol)
     assert Change(offset, symbol) in new.bars[index].changes

@@ -1,0 +1,66 @@
+"""Systems and pages against one another: room taken, pages left empty, systems in each other's way.
+
+How loose a system is: the width its bars take against the width they would take at the template's
+own spacing. It is uneven where that is more than 1.8 times its page's median; or less than a 1.8th
+of it and tight in itself, under four fifths of the template's spacing. A last system that ends short
+of the margin is as loose as its own spacing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby, pairwise
+from statistics import median
+
+from core.engraving import bar_room
+from core.handout.alignment import Fault
+from core.handout.layout import Layout
+from core.handout.pagination import PlacedSystem
+
+UNEVEN = 1.8
+TIGHT = 0.8
+FULL_ENOUGH = 1 / 3
+"""Of a page's height between its margins, when it is not the only page."""
+
+
+def unbalanced(layout: Layout) -> Iterator[tuple[int, Fault]]:
+    """Faults with the index of their page."""
+    for page, group in groupby(layout.systems, key=lambda system: system.page):
+        mine = list(group)
+        for fault in (*_uneven(layout, mine), *_overlapping(layout, mine), *_empty(layout, page, mine)):
+            yield page, fault
+    last = layout.systems[-1]
+    if len(layout.systems) > 1 and last.bars.end - last.bars.first == 1:
+        yield last.page, Fault(last.bars.first, "the last system is a single bar")
+
+
+def looseness(layout: Layout, system: PlacedSystem) -> float:
+    """1 where the system's bars are as wide as the template's own spacing would have them."""
+    first, *others = layout.galley.bars[system.bars.first:system.bars.end]
+    natural = first.natural + sum(bar.natural + bar_room(bar).prefix for bar in others)
+    return (system.ink.right - bar_room(first).head) / natural
+
+
+def _uneven(layout: Layout, systems: Sequence[PlacedSystem]) -> Iterator[Fault]:
+    ratios = [looseness(layout, system) for system in systems]
+    usual = median(ratios)
+    for system, ratio in zip(systems, ratios, strict=True):
+        if ratio > UNEVEN * usual:
+            yield Fault(system.bars.first, "a system is much looser than its page")
+        elif ratio < min(usual / UNEVEN, TIGHT):
+            yield Fault(system.bars.first, "a system is much tighter than its page")
+
+
+def _overlapping(layout: Layout, systems: Sequence[PlacedSystem]) -> Iterator[Fault]:
+    space = layout.template.space
+    for above, below in pairwise(systems):
+        if above.y + above.ink.bottom * space > below.y + below.ink.top * space:
+            yield Fault(below.bars.first, "a system stands in the one above it")
+
+
+def _empty(layout: Layout, page: int, systems: Sequence[PlacedSystem]) -> Iterator[Fault]:
+    template = layout.template
+    room = layout.pages.pages[page].height - template.top - template.bottom
+    end = systems[-1].y + systems[-1].ink.bottom * template.space
+    if len(layout.pages.pages) > 1 and end - template.top < FULL_ENOUGH * room:
+        yield Fault(systems[0].bars.first, "a page is less than a third full")
