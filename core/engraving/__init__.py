@@ -22,6 +22,6 @@ from core.engraving.system import (
 )
 
 __all__ = [
-    "ROWS", "BarHeight", "BarRoom", "BarShape", "BarSpan", "Carried", "Galley", "Item", "Style", "SystemInk", "SystemPlan",
-    "bar_height", "bar_room", "engrave", "is_reached", "set_system", "system_height",
+    "ROWS", "BarHeight", "BarRoom", "BarShape", "BarSpan", "Carried", "Galley", "Item", "Style", "SystemInk",
+    "SystemPlan", "bar_height", "bar_room", "engrave", "is_reached", "set_system", "system_height",
 ]

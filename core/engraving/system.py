@@ -443,7 +443,8 @@ class _Setter:
         end = place + callout.bars_on
         runs_on = end >= len(self.inks)
         right = self.right if runs_on else self._x_at(end, callout.stop, stop=True)
-        return Note(place, Tag("callout", index), callout.heading, callout.text, left, max(right, left + self.style.music.head),
+        right = max(right, left + self.style.music.head)
+        return Note(place, Tag("callout", index), callout.heading, callout.text, left, right,
                     runs_on=runs_on)
 
     def _carried(self) -> list[tuple[float, float]]:

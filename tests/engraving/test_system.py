@@ -209,7 +209,7 @@ def test_metres_are_centred_digits(text, names):
     drawn, width = meter_marks(parse_meter(text), 0.0, FONT)
     assert [mark.name for mark in drawn] == names
     lower = drawn[-1]
-    assert lower.x + FONT.box(lower.name).advance / 2 == pytest.approx(width / 2)
+    assert lower.x + FONT.box(lower.name).advance * lower.scale / 2 == pytest.approx(width / 2)
     assert (drawn[0].y, lower.y) == (1.0, 3.0)
 
 

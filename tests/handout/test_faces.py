@@ -304,9 +304,9 @@ def told(text: str) -> str:
 @pytest.mark.parametrize(("text", "words"), [
     (LESSON.replace('music = "Bravura"', 'music = "Sonata"'), "no face 'Sonata' for music"),
     (LESSON.replace('words = "serif"', 'words = "gothic"'), "no face 'gothic' for words; there is serif, sans, hand"),
-    (LESSON.replace("[page]", "[page]\nwidth = 160"), "lacks 'height'"),
-    (LESSON.replace("[page]", "[page]\nwidth = 80\nheight = 200"), "less than 60 mm"),
-    (LESSON.replace("[page]", '[page]\nwidth = "wide"\nheight = 200'), "of the wrong kind"),
+    (LESSON.replace("\n[page]", "\n[page]\nwidth = 160"), "lacks 'height'"),
+    (LESSON.replace("\n[page]", "\n[page]\nwidth = 80\nheight = 200"), "less than 60 mm"),
+    (LESSON.replace("\n[page]", '\n[page]\nwidth = "wide"\nheight = 200'), "of the wrong kind"),
 ])
 def test_a_faulty_face_or_page_is_told(text, words):
     assert words in told(text)

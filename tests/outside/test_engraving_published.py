@@ -236,7 +236,7 @@ def test_s5_sums_and_pairs_of_defaults():
 
 def used_names() -> set[str]:
     """Glyph names the code spells out, and those it puts together from parts."""
-    spelled = {node.value for file in (*CORE.glob("engraving/*.py"), *CORE.glob("handout/*.py"))
+    spelled = {node.value for file in CORE.glob("engraving/*.py")
                for node in ast.walk(ast.parse(file.read_text("utf-8")))
                if isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value in GLYPHNAMES}
     digits = {f"{group}{digit}" for group in ("timeSig", "tuplet") for digit in range(10)}
