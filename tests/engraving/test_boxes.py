@@ -123,7 +123,7 @@ def test_capitals_fill_the_box_of_text(name):
     box = mark_box(Text(2, 10, "Hp", name, 3), BRAVURA)
     letter, tail = outline_box(face(name).outline("H")), outline_box(face(name).outline("p"))
     assert box.top == pytest.approx(10 + 3 * letter.top, abs=0.07)  # a lettering hand's H falls short of its capitals
-    assert letter.bottom == 0
+    assert letter.bottom == pytest.approx(0, abs=0.025)
     assert 10 + 3 * tail.bottom < box.bottom
     assert box.right - box.left == pytest.approx(3 * (face(name).width("H", 1) + face(name).width("p", 1)))
 
