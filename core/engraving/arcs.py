@@ -199,7 +199,8 @@ def _grace_slur(first: Placement, main: Placement) -> tuple[Point, Point]:
     assert first.anchor is not None
     assert main.anchor is not None
     start = (_centre(first), first.anchor.bottom + 0.55)
-    return start, (max(main.x + main.anchor.left - 0.05, start[0] + 0.7), main.anchor.bottom + 0.5)
+    # Short of the main note's stem, which would push the whole slur below its tip.
+    return start, (max(main.x + main.anchor.left - 0.3, start[0] + 0.6), main.anchor.bottom + 0.3)
 
 
 def _slur_end(place: Placement, above: bool) -> tuple[float, float]:
