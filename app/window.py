@@ -22,6 +22,7 @@ from app.notices import notices_of, on_the_page
 from app.outputs import write_as, write_pdf
 from app.page_view import PageView
 from app.places import first_of_bar
+from app.setup import FIRST_DEMO
 from app.status import status_words
 from app.style import style_sheet
 from core.errors import BarglossError
@@ -31,7 +32,7 @@ from core.guitar import octave_proposal, out_of_range
 from core.study import Study
 
 ASSETS = Path(__file__).resolve().parents[1] / "assets"
-FIRST_DEMO = "cellar-stairs"
+
 
 
 class Window(QMainWindow):
