@@ -36,6 +36,9 @@ _STEPS = 24
 _PAGE = 5.0
 _State = tuple[float, int, int]
 """The cheapest way to a bar and place: its cost, and the bar and place before it."""
+_WORST = 205.0
+"""What a worse place on the page can still make good: the cheapest state could leave its page at once
+(105 at most) and go on as the other does, on pages that are whiter by 100 at most."""
 _PLANE = _STEPS + 1
 """A place is a step of the first page, or a step of a later one and _PLANE."""
 
@@ -93,7 +96,8 @@ def break_systems(
             continue
         fullest = min(row, key=lambda at: row[at][0] + _CLOSING[at])
         least = row[fullest][0] + _CLOSING[fullest]
-        moves = [(at, at % _PLANE, state[0]) for at, state in row.items()]
+        hopeless = min([state[0] for state in row.values()]) + _WORST
+        moves = [(at, at % _PLANE, state[0]) for at, state in row.items() if state[0] <= hopeless]
         for end, cost in _systems_from(bars, first, width, eighth):
             reached = states[end]
             tall = system_height(heights[first:end], width)

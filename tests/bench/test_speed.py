@@ -6,6 +6,7 @@ No time is asserted: a figure means something only beside the others of its run.
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Callable
 from dataclasses import replace
@@ -25,6 +26,15 @@ from core.study.study import NotePlace
 from tests.bench.big_study import big_study
 
 KEPT = {music_font, face, load_template, pdf._embedded}  # files that are read once in a process
+
+
+@pytest.fixture(autouse=True)
+def garbage_aside():
+    """As the program does at its start: what pytest and music21 hold is not walked at each collection."""
+    gc.collect()
+    gc.freeze()
+    yield
+    gc.unfreeze()
 
 
 def forget() -> None:
