@@ -19,7 +19,7 @@ All weights are our own, set by eye.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -89,6 +89,8 @@ def break_systems(
     stretch; all in staff spaces. Remembered: most edits change neither a width nor a height.
     """
     step = page.height / _STEPS
+    # A system sees no farther than the bar after its last; folded rests may make it long.
+    reach = 0 if any([bar.glued for bar in bars]) else _MOST_BARS + 1
     states: list[dict[int, _State]] = [{} for _ in range(len(bars) + 1)]
     states[0][min(round(page.title / step), _STEPS)] = (0.0, 0, 0)
     for first, row in enumerate(states[:-1]):
@@ -98,9 +100,11 @@ def break_systems(
         least = row[fullest][0] + _CLOSING[fullest]
         hopeless = min([state[0] for state in row.values()]) + _WORST
         moves = [(at, at % _PLANE, state[0]) for at, state in row.items() if state[0] <= hopeless]
-        for end, cost in _systems_from(bars, first, width, eighth):
+        stop = reach if reach else len(bars)
+        near, above = bars[first : first + stop], heights[first : first + stop]
+        for count, cost, tall in _systems_from(near, above, first == 0, first + stop < len(bars), width, eighth):
+            end = first + count
             reached = states[end]
-            tall = system_height(heights[first:end], width)
             down = max(1, round((tall + (page.gap if first else 0.0)) / step))
             if not (first and bars[first].page):
                 for at, used, so_far in moves:
@@ -126,35 +130,44 @@ def _trace_states(states: Sequence[dict[int, _State]], at: int) -> tuple[Range, 
     return tuple(reversed(ranges))
 
 
-def _systems_from(bars: Sequence[BarWidth], first: int, width: float, eighth: float) -> Iterator[tuple[int, float]]:
-    """Every system that can begin with bar `first`: the bar after its last, and its cost."""
+@lru_cache(maxsize=8192)
+def _systems_from(
+    bars: tuple[BarWidth, ...], heights: tuple[BarHeight, ...], opens: bool, goes_on: bool, width: float, eighth: float
+) -> tuple[tuple[int, float, float], ...]:
+    """Every system that can begin with the first of these bars: how many it holds, its cost, about its height.
+
+    opens: the study begins here; goes_on: there are bars after these.
+    """
+    found = []
     natural = least = give = words = 0.0
-    count = choruses = 0
-    printed = 0
-    for end in range(first + 1, len(bars) + 1):
-        bar = bars[end - 1]
+    count = choruses = printed = 0
+    for end, bar in enumerate(bars, 1):
         printed += not bar.glued
         if printed > _MOST_BARS:
-            return
-        inside = 0.0 if end - 1 == first else bar.prefix
+            break
+        inside = 0.0 if end == 1 else bar.prefix
         natural, least = natural + bar.natural + inside, least + bar.least + inside
         give, words, count = give + bar.give, words + bar.words, count + (bar.counts and not bar.glued)
-        choruses += end - 1 > first and bar.phrase == 0 and bars[end - 2].counts
-        last = end == len(bars)
-        if not last and bars[end].glued:
+        choruses += end > 1 and bar.phrase == 0 and bars[end - 2].counts
+        last = end == len(bars) and not goes_on
+        after = bars[end] if end < len(bars) else None
+        if after is None and not last:
+            break
+        if after is not None and after.glued:
             continue
-        room = width - bars[first].head - (0.0 if last else bars[end].ahead)
-        if least > room and end > first + 1:
-            return
+        room = width - bars[0].head - (after.ahead if after else 0.0)
+        if least > room and end > 1:
+            break
         cost = _fit(natural, least, give * eighth, room, last) + _CHORUS_INSIDE * choruses
         cost += _COUNT.get(count, 30.0) if not last or count == 1 or count > 4 else 0.0
-        cost += 150.0 if last and count == 1 and first > 0 else 0.0
+        cost += 150.0 if last and count == 1 and not opens else 0.0
         cost += 30.0 * max(0.0, words - width) / width
-        if not last and not bars[end].wish:
-            cost += _PLACE[bars[end].phrase % 4]
-        yield end, cost
-        if not last and bars[end].wish:
-            return
+        if after is not None and not after.wish:
+            cost += _PLACE[after.phrase % 4]
+        found.append((end, cost, system_height(heights[:end], width)))
+        if after is not None and after.wish:
+            break
+    return tuple(found)
 
 
 def _fit(natural: float, least: float, give: float, room: float, last: bool) -> float:
