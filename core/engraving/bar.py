@@ -94,19 +94,19 @@ def _springs(view: BarView, columns: tuple[Column, ...]) -> list[float]:
     return springs
 
 
-def ink_bar(shape: BarShape, stretch: float) -> BarInk:
-    """The bar's rows at that stretch."""
-    return _ink_bar(shape, round(stretch, 3))
+def ink_bar(shape: BarShape, stretch: float, squeeze: float = 1.0) -> BarInk:
+    """The bar's rows at that stretch. squeeze: below 1 its rods give way, for a bar wider than the page."""
+    return _ink_bar(shape, round(stretch, 3), squeeze)
 
 
 @lru_cache(maxsize=4096)
-def _ink_bar(shape: BarShape, stretch: float) -> BarInk:
+def _ink_bar(shape: BarShape, stretch: float, squeeze: float) -> BarInk:
     xs = []
     at = 0.0
     for gap in shape.gaps[:-1]:
-        at += max(gap.rod, gap.spring * stretch)
+        at += max(gap.rod * squeeze, gap.spring * stretch)
         xs.append(at)
     last = shape.gaps[-1]
-    width = at + max(last.rod, last.spring * stretch)
+    width = at + max(last.rod * squeeze, last.spring * stretch)
     rows = {name: row.ink(xs, width) for name, row in shape.rows.items()}
     return BarInk(shape, width, tuple(xs), rows)

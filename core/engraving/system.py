@@ -218,12 +218,15 @@ class _Setter:
         self.head, start = _head(plan.bars[0], plan.before)
         first, *others = plan.bars
         prefixes = [_prefix(first, True, 0.0, ((0.0, 4.0),), None)[1], *(bar_room(shape).prefix for shape in others)]
-        stretch = plan.stretch
+        stretch, squeeze = plan.stretch, 1.0
         if stretch is None:
             gaps: list[Gap] = [gap for shape in plan.bars for gap in shape.gaps]
             ahead = bar_room(plan.after).ahead if plan.after else 0.0
-            stretch = stretch_for(gaps, plan.width - start - sum(prefixes) - ahead)
-        self.inks: list[BarInk] = [ink_bar(shape, stretch) for shape in plan.bars]
+            room = plan.width - start - sum(prefixes) - ahead
+            stretch = stretch_for(gaps, room)
+            if not stretch:  # one bar wider than the column: better close together than off the page
+                squeeze = min(1.0, room / sum(gap.rod for gap in gaps))
+        self.inks: list[BarInk] = [ink_bar(shape, stretch, squeeze) for shape in plan.bars]
         self.lefts: list[float] = []
         self.spans: list[BarSpan] = []
         at = start

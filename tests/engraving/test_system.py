@@ -232,6 +232,11 @@ def test_the_tab_staff_is_six_lines_a_step_apart():
     assert [round(b - a, 6) for a, b in pairwise(ys)] == [TAB_STEP] * 5
 
 
+def test_a_bar_wider_than_the_column_stays_on_the_page():
+    long = " ".join(f"{step}4:16" for step in "CDEFGAB" * 16)
+    assert system(study(bar(long), meter=parse_meter("28/4")), width=80.0).right == pytest.approx(80.0, abs=0.05)
+
+
 def test_a_new_key_and_meter_of_the_next_system_are_shown_at_the_end_of_this_one():
     """Courtesy signatures (common practice, no source): after the last barline, inside the staff."""
     first, after = galley(Study(key=Key(-2), bars=(
