@@ -224,7 +224,7 @@ class _Setter:
             ahead = bar_room(plan.after).ahead if plan.after else 0.0
             room = plan.width - start - sum(prefixes) - ahead
             stretch = stretch_for(gaps, room)
-            if not stretch:  # one bar wider than the column: better close together than off the page
+            if not stretch and room > 0:  # one bar wider than the column: better close together than off the page
                 squeeze = min(1.0, room / sum(gap.rod for gap in gaps))
         self.inks: list[BarInk] = [ink_bar(shape, stretch, squeeze) for shape in plan.bars]
         self.lefts: list[float] = []
