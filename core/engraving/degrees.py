@@ -31,10 +31,13 @@ class Look(NamedTuple):
     ruled: bool = False
 
 
+CHORD_TONE = Look("-semibold", 1.0, "chord-tone")
+TENSION = Look("", 1.0, "tension")
+ALTERED = Look("", 1.0, "altered", ruled=True)
 LOOKS = {
-    "chord tone": Look("-semibold", 1.0, "chord-tone"),
-    "tension": Look("", 1.0, "tension"),
-    "altered tone": Look("", 1.0, "altered", ruled=True),
+    "chord tone": CHORD_TONE, "anticipation": CHORD_TONE,
+    "tension": TENSION, "delay": TENSION, "pedal": TENSION,
+    "altered tone": ALTERED, "blue note": ALTERED,
 }
 PASSING = Look("-light", 0.9, "passing")
 

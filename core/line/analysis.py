@@ -1,12 +1,17 @@
 """Every note of a study against the chord in force, the key and the teacher's reading; a bar is done once.
 
+A note struck just before a change and held into the new chord at least as long as it sounded in the
+old is judged by the new one, and so is a short note at a change that only the new chord holds, where the
+same pitch or a rest follows (an anticipation).
+
 An edit keeps every untouched bar the same object, so a bar's analysis is kept where the bar is that
-object and what it looks at round it (chord, key, the notes next to it) is the same.
+object and what it looks at round it (chords, key, the notes next to it) is the same.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
@@ -14,20 +19,32 @@ from typing import NamedTuple
 
 from core.errors import BarglossError
 from core.harmony import ChordSymbol, Degree, degree_in_chord, degree_in_key, parse_chord, parse_harmony
+from core.harmony.chord import MAJOR_SEVENTH
+from core.line.place import strength
 from core.line.roles import Head, Line, Role, Standing, role_of, standings
-from core.study import Bar, Event, InForce, Key, Note, Pitch, Study
+from core.study import Bar, Event, InForce, Key, Meter, Note, Pitch, Study
 
 _NO_REST = Fraction(0)
+_BEAT = 2  # the strength from which a place is a beat
+_BLUE = (3, 6)  # semitones above the tonic
+_MAJOR_MODES = ("major", "ionian", "mixolydian", "lydian")
 
 
 @dataclass(frozen=True, slots=True)
 class NoteAnalysis:
-    """The degrees of one head. chord: None where no chord is in force; reading: None where there is none."""
+    """The degrees of one head. chord: None where no chord is in force; reading: None where there is none.
+
+    judged_by: the chord its degree and role are of; is_chord_tone: of that chord. strength: of its place in
+    the bar, 3 to 0 (see `place`).
+    """
 
     chord: Degree | None
     key: Degree
     reading: Degree | None
     role: Role
+    judged_by: ChordSymbol | None = None
+    is_chord_tone: bool = False
+    strength: int = 0
 
 
 class ChordSpan(NamedTuple):
@@ -61,22 +78,43 @@ class BarAnalysis:
 
 
 class _Edge(NamedTuple):
-    """The sounding event next to a place in the line, and the rest (quarters) that lies between."""
+    """A sounding event near a place in the line, and the rest (quarters) that lies before or after it."""
 
     rest: Fraction
     heads: tuple[Head, ...]
 
 
-class _Seen(NamedTuple):
-    """What a bar's analysis was made from, and what it shows its neighbours."""
+class _Coming(NamedTuple):
+    """What the bar after shows of its start: a chord written there, what is struck, and how long a tie lasts on."""
+
+    chord: ChordSymbol | None
+    struck: frozenset[int]
+    begins_with_rest: bool
+    held: Fraction
+
+
+class _Stood(NamedTuple):
+    """A bar's notes over their chords. over: what each event is judged by; early: that is the chord to come."""
 
     bar: Bar
     chord: str
+    coming: _Coming | None
+    chords: tuple[ChordSpan, ...]
+    over: tuple[ChordSymbol | None, ...]
+    early: tuple[bool, ...]
+    stand: tuple[tuple[Standing | None, ...], ...]
+    heads: tuple[tuple[Head, ...], ...]
+
+
+class _Seen(NamedTuple):
+    """What a bar's analysis was made from, and the last sounding event it shows the next."""
+
+    stood: _Stood
     key: Key
+    meter: Meter
     length: Fraction
     before: _Edge | None
-    after: _Edge | None
-    first: _Edge | None
+    after: tuple[_Edge, ...]
     last: _Edge | None
     result: BarAnalysis
 
@@ -93,17 +131,20 @@ def analyse(study: Study, before: Analysis | None = None) -> Analysis:
     """Degrees and roles of every note. before: the analysis of the study as it was before an edit, to build on."""
     known: dict[tuple[int, str], list[_Seen]] = defaultdict(list)
     for seen in before._seen if before else ():
-        known[id(seen.bar), seen.chord].append(seen)
-    firsts = [_first_of(here, known) for here in study.in_force]
+        known[id(seen.stood.bar), seen.stood.chord].append(seen)
+    comings = [*map(_coming, study.in_force[1:]), None]
+    stood: list[_Stood] = []
+    for here, coming in zip(study.in_force, comings, strict=True):
+        olds = known.get((id(here.bar), _carried(here)), ())
+        stood.append(next((old.stood for old in olds if old.stood.coming == coming), None) or _stand_bar(here, coming))
+    afters = _afters(study.in_force, stood)
     found: list[_Seen] = []
     last: _Edge | None = None
-    for here, after in zip(study.in_force, [*firsts[1:], None], strict=True):
-        chord = _carried(here)
-        same = next((old for old in known.get((id(here.bar), chord), ())
-                     if old.key == here.key and old.before == last and old.after == after
-                     and old.length == here.length), None)
-        seen = same or _analyse_bar(here, last, after, firsts[here.index])
-        known[id(here.bar), chord].append(seen)
+    for here, own, after in zip(study.in_force, stood, afters, strict=True):
+        same = next((old for old in known.get((id(here.bar), own.chord), ())
+                     if old.stood is own and old.key == here.key and old.before == last and old.after == after
+                     and old.length == here.length and old.meter == here.meter), None)
+        seen = same or _analyse_bar(here, own, last, after)
         found.append(seen)
         last = seen.last
     return Analysis(tuple(seen.result for seen in found), tuple(found))
@@ -114,72 +155,170 @@ def shown_degree(note: Note, analysis: NoteAnalysis) -> str:
     return note.degree or (analysis.chord.name if analysis.chord else "")
 
 
-def _first_of(here: InForce, known: dict[tuple[int, str], list[_Seen]]) -> _Edge | None:
-    seen = known.get((id(here.bar), _carried(here)))
-    if seen:
-        return seen[0].first
+def _coming(here: InForce) -> _Coming:
+    chord = _chord(here.bar.changes[0].symbol) if _begins_with_change(here) else None
     events = here.bar.events
-    for event, chord in zip(events, _chord_of_each(events, _chord_spans(here)), strict=True):
-        if event.notes:
-            return _Edge(event.onset, _heads(event, _stand(event, chord)))
-    return None
+    if not events:
+        return _Coming(chord, frozenset(), True, _NO_REST)
+    return _Coming(chord, frozenset(note.pitch.midi for note in events[0].notes), events[0].is_rest, events[0].duration)
 
 
-def _analyse_bar(here: InForce, before: _Edge | None, after: _Edge | None, first: _Edge | None) -> _Seen:
-    bar, key, events = here.bar, here.key, here.bar.events
+def _stand_bar(here: InForce, coming: _Coming | None) -> _Stood:
+    events = here.bar.events
     chords = _chord_spans(here)
-    readings = _reading_spans(here)
-    stand = [_stand(event, chord) for event, chord in zip(events, _chord_of_each(events, chords), strict=True)]
-    heads = [_heads(event, own) for event, own in zip(events, stand, strict=True)]
-    following = _followers(events, heads, after)
-    heard = _heard_by_each(events, readings)
-    edge = before
-    notes: list[tuple[NoteAnalysis, ...]] = []
-    for index, event in enumerate(events):
-        if event.notes:
-            roles = _roles(event, stand[index], heads[index], (edge, following[index]), key)
-            notes.append(tuple(
-                NoteAnalysis(standing and standing.degree, degree_in_key(note.pitch, key),
-                             _against(note.pitch, heard[index]), role)
-                for note, standing, role in zip(event.notes, stand[index], roles, strict=True)))
-            edge = _Edge(_NO_REST, heads[index])
-        else:
-            notes.append(())
-            edge = edge and _Edge(edge.rest + event.duration, edge.heads)
-    last = edge if any(heads) else None
-    return _Seen(bar, _carried(here), key, here.length, before, after, first, last,
-                 BarAnalysis(chords, readings, tuple(notes)))
+    over = _chord_of_each(events, chords)
+    early = [False] * len(events)
+    for index, change, ahead in _changes_at_hand(here, chords, coming):
+        event, now = events[index], over[index]
+        new, old = _stand(event, ahead)[-1], _stand(event, now)[-1]
+        only_new = new is not None and new.is_chord_tone and old is not None and not old.is_chord_tone
+        if _is_held_over(here, index, change, coming) or (only_new and _is_let_go(here, index, change, coming)):
+            over[index], early[index] = ahead, only_new
+    stand = tuple([_stand(event, chord) for event, chord in zip(events, over, strict=True)])
+    heads = tuple([_heads(event, own) for event, own in zip(events, stand, strict=True)])
+    return _Stood(here.bar, _carried(here), coming, chords, tuple(over), tuple(early), stand, heads)
 
 
-def _followers(events: tuple[Event, ...], heads: list[tuple[Head, ...]], after: _Edge | None) -> list[_Edge | None]:
-    """The sounding event after each event."""
-    found: list[_Edge | None] = []
-    edge = after
-    for event, own in zip(reversed(events), reversed(heads), strict=True):
-        found.append(edge)
-        if own:
-            edge = _Edge(_NO_REST, own)
-        elif edge is not None:
-            edge = edge._replace(rest=edge.rest + event.duration)
+def _changes_at_hand(here: InForce, chords: tuple[ChordSpan, ...],
+                     coming: _Coming | None) -> Iterator[tuple[int, Fraction, ChordSymbol]]:
+    """The notes struck at most a quarter before a chord that they reach: index, where the chord begins, the chord."""
+    changes = [(span.offset, span.chord) for span in chords if span.offset]
+    if coming is not None:
+        changes.append((here.length, coming.chord))
+    for at, chord in changes:
+        if chord is not None:
+            for index, event in enumerate(here.bar.events):
+                if (event.notes and not event.grace and event.onset < at <= event.onset + 1
+                        and (event.end >= at or event.notes[-1].tie)):
+                    yield index, at, chord
+
+
+def _is_held_over(here: InForce, index: int, change: Fraction, coming: _Coming | None) -> bool:
+    """Whether a note sounds on in the chord that begins at `change` at least as long as before it."""
+    events = here.bar.events
+    first, end = events[index], events[index].end
+    midi, tied = first.notes[-1].pitch.midi, first.notes[-1].tie
+    for event in events[index + 1:]:
+        if not tied:
+            break
+        same = [note for note in event.notes if note.pitch.midi == midi]
+        if not same:
+            break
+        end, tied = event.end, same[0].tie
+    if tied and end == here.length and coming is not None and midi in coming.struck:
+        end += coming.held
+    return end - change >= change - first.onset
+
+
+def _is_let_go(here: InForce, index: int, change: Fraction, coming: _Coming | None) -> bool:
+    """Whether a note ends where the chord begins, and a rest or the same pitch follows."""
+    events = here.bar.events
+    event = events[index]
+    if event.end != change:
+        return False
+    midi = event.notes[-1].pitch.midi
+    if index + 1 < len(events):
+        following = events[index + 1]
+        return following.is_rest or any(note.pitch.midi == midi for note in following.notes)
+    return coming is not None and (coming.begins_with_rest or midi in coming.struck)
+
+
+def _afters(here: Sequence[InForce], stood: list[_Stood]) -> list[tuple[_Edge, ...]]:
+    """The next two sounding events after each bar."""
+    found: list[tuple[_Edge, ...]] = []
+    after: tuple[_Edge, ...] = ()
+    for at, own in zip(reversed(here), reversed(stood), strict=True):
+        found.append(after)
+        events = own.bar.events
+        if not events:
+            after = _later(after, at.length)
+        for event, heads in zip(reversed(events), reversed(own.heads), strict=True):
+            after = (_Edge(_NO_REST, heads), *after[:1]) if heads else _later(after, event.duration)
     found.reverse()
     return found
 
 
-def _roles(event: Event, stand: list[Standing | None], heads: tuple[Head, ...],
-           edges: tuple[_Edge | None, _Edge | None], key: Key) -> list[Role]:
-    before, after = edges
-    came, follows = _within_reach(before), _within_reach(after)
+def _later(edges: tuple[_Edge, ...], rest: Fraction) -> tuple[_Edge, ...]:
+    return (edges[0]._replace(rest=edges[0].rest + rest), *edges[1:]) if edges else ()
+
+
+def _analyse_bar(here: InForce, stood: _Stood, before: _Edge | None, after: tuple[_Edge, ...]) -> _Seen:
+    key, events = here.key, here.bar.events
+    readings = _reading_spans(here)
+    following = _followers(events, stood.heads, after)
+    heard = _heard_by_each(events, readings)
+    changes = {span.offset for span in stood.chords if not span.carried}
+    shift = here.meter.length - here.length if here.number == 0 else _NO_REST
+    edge = before
+    notes: list[tuple[NoteAnalysis, ...]] = []
+    for index, event in enumerate(events):
+        if event.notes:
+            stand, over = stood.stand[index], stood.over[index]
+            strong = strength(here.meter, event.onset + shift)
+            roles = _roles(_Struck(event, stand, over, stood.early[index], event.onset in changes, strong < _BEAT),
+                           edge, following[index], key)
+            notes.append(tuple(
+                [NoteAnalysis(standing and standing.degree, degree_in_key(note.pitch, key),
+                              _against(note.pitch, heard[index]), role, over,
+                              standing is not None and standing.is_chord_tone, strong)
+                 for note, standing, role in zip(event.notes, stand, roles, strict=True)]))
+            edge = _Edge(_NO_REST, stood.heads[index])
+        else:
+            notes.append(())
+            edge = edge and _Edge(edge.rest + event.duration, edge.heads)
+    if not events:
+        edge = edge and _Edge(edge.rest + here.length, edge.heads)
+    return _Seen(stood, key, here.meter, here.length, before, after, edge,
+                 BarAnalysis(stood.chords, readings, tuple(notes)))
+
+
+def _followers(events: tuple[Event, ...], heads: tuple[tuple[Head, ...], ...],
+               after: tuple[_Edge, ...]) -> list[tuple[_Edge, ...]]:
+    """The two sounding events after each event."""
+    found: list[tuple[_Edge, ...]] = []
+    edges = after
+    for event, own in zip(reversed(events), reversed(heads), strict=True):
+        found.append(edges)
+        edges = (_Edge(_NO_REST, own), *edges[:1]) if own else _later(edges, event.duration)
+    found.reverse()
+    return found
+
+
+class _Struck(NamedTuple):
+    """An event over its chord."""
+
+    event: Event
+    stand: tuple[Standing | None, ...]
+    over: ChordSymbol | None
+    is_early: bool
+    at_change: bool
+    is_weak: bool
+
+
+def _roles(struck: _Struck, before: _Edge | None, following: tuple[_Edge, ...], key: Key) -> list[Role]:
+    event = struck.event
+    came = _within_reach(before)
+    follows = _within_reach(following[0]) if following else ()
+    then = _within_reach(following[1]) if follows and len(following) > 1 else ()
     held = {head.midi for head in before.heads if head.is_held} if before else set()
     short = event.grace or _is_up_to_a_quarter(event.duration)
     roles: list[Role] = []
-    for note, standing, head in zip(event.notes, stand, heads, strict=True):
+    for note, standing in zip(event.notes, struck.stand, strict=True):
         if standing is None:
             roles.append("no chord")
         else:
+            midi = note.pitch.midi
             in_key = key.alter_of(note.pitch.step) == note.pitch.alter
-            alone = not note.tie and head.midi not in held
-            roles.append(role_of(standing, Line(head.midi, came, follows, short and alone, in_key)))
+            alone = not note.tie and midi not in held
+            roles.append(role_of(standing, Line(midi, came, follows, then, short and alone, in_key, struck.is_weak,
+                                                struck.is_early, struck.at_change, _is_blue(midi, struck.over, key))))
     return roles
+
+
+def _is_blue(midi: int, over: ChordSymbol | None, key: Key) -> bool:
+    tonic = key.tonic.chroma
+    return ((midi - tonic) % 12 in _BLUE and key.mode in _MAJOR_MODES and over is not None and not over.altered
+            and over.root.chroma == tonic and over.triad == "major" and over.seventh != MAJOR_SEVENTH)
 
 
 def _within_reach(edge: _Edge | None) -> tuple[Head, ...]:
@@ -190,14 +329,14 @@ def _is_up_to_a_quarter(duration: Fraction) -> bool:
     return duration.numerator <= duration.denominator  # several times as fast as `<= 1`, once a note
 
 
-def _stand(event: Event, chord: ChordSymbol | None) -> list[Standing | None]:
+def _stand(event: Event, chord: ChordSymbol | None) -> tuple[Standing | None, ...]:
     if chord is None:
-        return [None] * len(event.notes)
+        return (None,) * len(event.notes)
     twelve, root = standings(chord), chord.root.chroma
-    return [twelve[(note.pitch.midi - root) % 12] for note in event.notes]
+    return tuple([twelve[(note.pitch.midi - root) % 12] for note in event.notes])
 
 
-def _heads(event: Event, stand: list[Standing | None]) -> tuple[Head, ...]:
+def _heads(event: Event, stand: tuple[Standing | None, ...]) -> tuple[Head, ...]:
     return tuple([Head(note.pitch.midi, standing is not None and standing.is_chord_tone, note.tie)
                   for note, standing in zip(event.notes, stand, strict=True)])
 
