@@ -10,13 +10,16 @@ from hypothesis import strategies as st
 from core.study import (
     ARTICULATIONS,
     DYNAMICS,
+    HAIRPINS,
     JUMPS,
     MODES,
     Bar,
     Callout,
     Change,
     Chorus,
+    Dismissed,
     Event,
+    Guitarist,
     Instrument,
     Key,
     Meter,
@@ -27,6 +30,7 @@ from core.study import (
     Tuplet,
     written,
 )
+from core.study.guitarist import OPEN_STRINGS, PICKINGS, SPANS
 from core.study.values import GUITAR, height
 
 # Whole studies are slow to draw on a busy machine: use as @settings(CALM, max_examples=…).
@@ -69,6 +73,7 @@ MARKS = maybe(st.lists(st.sampled_from(ARTICULATIONS), unique=True, max_size=3).
 STROKES = maybe(st.sampled_from(("down", "up")), "")
 REMARKS = maybe(texts, "")
 LOUDNESS = maybe(st.sampled_from(DYNAMICS), "")
+SWELLS = maybe(st.sampled_from(HAIRPINS), "")
 NOTE_COUNTS = st.sampled_from((1, 1, 1, 0, 2, 3))
 HEAD_COUNTS = st.sampled_from((1, 1, 2))
 LEVELS = st.integers(0, 4)
@@ -121,7 +126,7 @@ def lines(draw, length: Fraction, strings: int = 6) -> tuple[Event, ...]:
     for duration, tuplets in draw(lengths(length)):
         grace()
         events.append(Event(at, duration, draw(notes(strings)), tuplets, False, draw(SLURS), draw(MARKS),
-                            draw(STROKES), draw(REMARKS), draw(LOUDNESS)))
+                            draw(STROKES), draw(REMARKS), draw(LOUDNESS), draw(SWELLS)))
         at += duration
     grace()
     return tuple(events)
@@ -152,7 +157,8 @@ def bars(draw, meter: Meter = Meter(), strings: int = 6, *, may_change: bool = T
         ending=draw(maybe(st.sampled_from(("1", "2", "1, 3")), "")),
         rehearsal=draw(maybe(texts, "")), break_before=draw(maybe(st.sampled_from(("system", "page")), "")),
         recording=draw(maybe(seconds, None)), sign=draw(maybe(st.sampled_from(("segno", "coda")), "")),
-        jump=draw(maybe(st.sampled_from(JUMPS), "")))
+        jump=draw(maybe(st.sampled_from(JUMPS), "")),
+        dismissed=tuple(sorted({Dismissed(*mark) for mark in draw(marks(real, ("enclosure", "reading")))})))
     onsets = sorted(bar.onsets)
     spans = draw(st.lists(st.tuples(st.sampled_from(onsets), st.sampled_from(onsets)), max_size=2))
     return _with_callouts(bar, [draw(callouts(min(span), max(span))) for span in spans])
@@ -168,6 +174,10 @@ def _with_callouts(bar: Bar, more: list[Callout]) -> Bar:
     return Bar(**{**{name: getattr(bar, name) for name in Bar.__dataclass_fields__}, "callouts": once})
 
 
+guitarists = maybe(st.builds(
+    Guitarist, st.sampled_from(SPANS), st.one_of(st.none(), st.integers(1, 24)), st.sampled_from(OPEN_STRINGS),
+    st.sampled_from(PICKINGS), st.lists(st.integers(1, 10), unique=True).map(sorted).map(tuple), st.booleans()),
+    Guitarist())
 instruments = st.one_of(st.just(Instrument()), st.builds(
     Instrument, texts, st.sampled_from((GUITAR, (Pitch("B", 0, 1), *GUITAR), (Pitch("D", 0, 2), *GUITAR[1:]))),
     st.integers(19, 27), st.integers(0, 5)))
@@ -193,5 +203,6 @@ def studies(draw, max_bars: int = 5) -> Study:
     return Study(
         **words, starts_at=draw(seconds), tempo=draw(st.integers(10, 500)),
         feel=draw(st.sampled_from(("swing", "straight"))), key=draw(keys), meter=opening, instrument=instrument,
+        guitarist=draw(guitarists),
         choruses=tuple(Chorus(draw(texts), bar) for bar in begins), bars=tuple(row),
         first_number=draw(maybe(st.integers(0, 300), None)))

@@ -8,10 +8,10 @@ from fractions import Fraction
 from unicodedata import category
 
 from core.errors import BarglossError
-from core.exchange.fit import filled, with_groups, with_ties, writable
-from core.exchange.plain import Piece, PlainBar, PlainChord, PlainEvent, Remark
+from core.exchange.plain import Piece, PlainBar, PlainChord, Remark
 from core.exchange.symbols import symbol_of
 from core.study import GUITAR, Bar, Change, Event, Key, Meter, Note, Study
+from core.study.fit import PlainEvent, filled, with_groups, with_ties, writable
 from core.study.study import opening_number
 
 IRREGULAR = "Bars not as long as their meter, kept so"

@@ -14,11 +14,12 @@ from music21.stream import Stream
 
 from core.errors import BarglossError
 from core.exchange.choice import choose
-from core.exchange.plain import Piece, PlainBar, PlainEvent, Remark
+from core.exchange.plain import Piece, PlainBar, Remark
 from core.exchange.quantise import TOGETHER, Played, Quantised, quantise
 from core.exchange.smf import MidiFile, MidiPart, read_smf
 from core.harmony import spell
 from core.study import Key, Meter, Note, Pitch, Tuplet
+from core.study.fit import PlainEvent
 
 MOST_KEY_NOTES = 2_000  # enough to find a key by
 _MOST_OVERLAPS = Fraction(1, 10)

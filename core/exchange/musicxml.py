@@ -13,6 +13,7 @@ from music21.musicxml.xmlToM21 import MusicXMLImporter
 from core.errors import BarglossError
 from core.exchange.choice import choose
 from core.exchange.frame import SignReader, chords_of, exact, tempo_marks
+from core.exchange.hairpins import with_hairpins
 from core.exchange.plain import Piece, PlainBar, Remark
 from core.exchange.slurs import with_slurs
 from core.exchange.walk import Line, events_of
@@ -110,11 +111,14 @@ def _bars(score: Any, chosen: _Part, staff: Any) -> tuple[list[PlainBar], list[R
         bars.append(replace(bar, chords=chords.get(index, ()), span=spans[index]))
         events.append([event for event, _ in found])
         sources += [source for _, source in found]
-    if any(True for _ in staff.recurse().getElementsByClass("DynamicWedge")):
-        remarks.append(Remark("Hairpins left out"))
     flat, dropped = with_slurs([event for row in events for event in row], line.slurs(sources))
     owners = [index for index, row in enumerate(events) for _ in row]
     remarks += [Remark("Slurs that lie over other slurs left out", owners[at]) for at in dropped]
+    swells = line.hairpins(sources)
+    flat, dropped = with_hairpins(flat, swells)
+    remarks += [Remark("Hairpins that lie over other hairpins left out", owners[at]) for at in dropped]
+    if len(swells) < line.hairpin_count:
+        remarks.append(Remark("Hairpins of other voices left out"))
     others = [each for each in chosen.staves if each is not staff and each is not tab and _has_notes(each)]
     if others:
         remarks.append(Remark(f"Lower staves of the part left out: {len(others)}"))

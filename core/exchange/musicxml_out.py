@@ -18,6 +18,7 @@ from lxml import etree
 
 from core.errors import BarglossError
 from core.exchange.beams_out import beam_values
+from core.exchange.hairpins import Edge, hairpin_edges
 from core.exchange.musicxml_note_out import Place, Setting, Signs, add_event, sub
 from core.exchange.spans_out import EventSpans, study_spans
 from core.exchange.words_out import plain
@@ -54,8 +55,9 @@ def musicxml_bytes(study: Study, fingering: Fingering | None = None) -> bytes:
     _add_heading(root, study)
     part = sub(root, "part", id="P1")
     divisions = _divisions(study)
-    for here, spans in zip(study.in_force, study_spans(study), strict=True):
-        _add_measure(part, study, here, _settings(study, here, spans, fingering), divisions)
+    for here, spans, hairpins in zip(study.in_force, study_spans(study), hairpin_edges(study), strict=True):
+        marks = sorted([*_marks(study, here), *map(_wedge, hairpins)], key=lambda mark: mark[0])
+        _add_measure(part, study, here, _settings(study, here, spans, fingering), marks, divisions)
     return etree.tostring(root, xml_declaration=True, encoding="UTF-8", doctype=_DOCTYPE, pretty_print=True)
 
 
@@ -115,7 +117,11 @@ def _add_heading(root: Element, study: Study) -> None:
     sub(part, "part-name", study.instrument.name)
 
 
-def _add_measure(part: Element, study: Study, here: InForce, settings: tuple[Setting, ...], divisions: int) -> None:
+def _add_measure(
+    part: Element, study: Study, here: InForce, settings: tuple[Setting, ...], marks: list[tuple[Fraction, Element]],
+    divisions: int,
+) -> None:
+    """marks: what stands above and below the staff, in time order."""
     measure = sub(part, "measure", number=here.number)
     if here.length != here.meter.length:
         measure.set("implicit", "yes")
@@ -123,7 +129,6 @@ def _add_measure(part: Element, study: Study, here: InForce, settings: tuple[Set
         sub(measure, "print", **{f"new_{here.bar.break_before}": "yes"})
     _add_attributes(measure, here, divisions)
     _add_left_barline(measure, study, here)
-    marks = sorted(_marks(study, here), key=lambda mark: mark[0])
     signs = Signs(here.key)
     for event, setting in zip(here.bar.events, settings, strict=True):
         while marks and (marks[0][0] < event.end or (event.grace and marks[0][0] == event.onset)):
@@ -136,6 +141,9 @@ def _add_measure(part: Element, study: Study, here: InForce, settings: tuple[Set
         sub(rest, "rest", measure="yes")
         sub(rest, "duration", (here.length * divisions).numerator)
         sub(rest, "voice", 1)
+    else:
+        for mark in marks:  # where the bar ends
+            _place(measure, *mark, here.length, divisions)
     if here.bar.jump:
         measure.append(_way(here.bar.jump))
     _add_right_barline(measure, study, here)
@@ -228,6 +236,12 @@ def _dynamic(name: str) -> Element:
     if name in LEVELS:
         sub(direction, "sound", dynamics=round(LEVELS[name] * 100 / _FORTE))
     return direction
+
+
+def _wedge(edge: Edge) -> tuple[Fraction, Element]:
+    """A hairpin's beginning or end."""
+    kind = {"cresc": "crescendo", "dim": "diminuendo"}.get(edge.kind, edge.kind)
+    return edge.onset, _direction("wedge", "", placement="below", type=kind, number=1)
 
 
 def _words(text: str) -> Element:

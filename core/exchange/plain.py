@@ -17,7 +17,8 @@ from functools import lru_cache
 from typing import Any, Literal, NamedTuple
 
 from core.harmony import KindDegree
-from core.study import Key, Meter, Note, Tuplet
+from core.study import Key, Meter
+from core.study.fit import PlainEvent
 
 
 class PlainChord(NamedTuple):
@@ -30,28 +31,6 @@ class PlainChord(NamedTuple):
     kind_text: str = ""
     degrees: tuple[KindDegree, ...] = ()
     bass: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PlainEvent:
-    """A note, double stop, rest or grace note as the file has it, of any duration, whether one head writes it or not.
-
-    A tuplet's `starts` is set where the file says that the group begins.
-    """
-
-    onset: Fraction
-    duration: Fraction
-    notes: tuple[Note, ...] = ()
-    tuplets: tuple[Tuplet, ...] = ()
-    grace: bool = False
-    slur: Literal["", "start", "stop", "both"] = ""
-    articulations: tuple[str, ...] = ()
-    stroke: Literal["", "down", "up"] = ""
-    dynamic: str = ""
-
-    @property
-    def end(self) -> Fraction:
-        return self.onset if self.grace else self.onset + self.duration
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal
 
-from core.exchange.plain import PlainEvent
+from core.study.fit import PlainEvent
 
 Mark = Literal["", "start", "stop", "both"]
 

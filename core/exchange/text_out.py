@@ -24,6 +24,7 @@ _SLURS = {"start": "slur begins", "stop": "slur ends", "both": "one slur ends an
 _DYNAMICS = {"ppp": "very very soft", "pp": "very soft", "p": "soft", "mp": "moderately soft", "mf": "moderately loud",
              "f": "loud", "ff": "very loud", "fff": "very very loud", "sf": "with sudden force",
              "sfz": "with sudden force", "fp": "loud, then soft at once"}
+_HAIRPINS = {"cresc": "growing louder from here", "dim": "growing softer from here", "stop": "no further from here"}
 _BARLINES = {"double": "double barline", "final": "final barline", "dashed": "dashed barline"}
 _SPOKEN_CHORDS = ChordStyle(minor="m", major="maj")
 
@@ -83,13 +84,18 @@ def _bar_line(here: InForce) -> str:
     return "; ".join(found) + "."
 
 
+def _loudness(event: Event) -> tuple[str, str]:
+    """Its dynamic and its hairpin in words, "" for none."""
+    return _DYNAMICS.get(event.dynamic, ""), _HAIRPINS.get(event.hairpin, "")
+
+
 def _event_line(here: InForce, event: Event, notes: tuple[NoteAnalysis, ...], hands: EventFingering) -> str:
     found = f"{_beat(here, event.onset)}, {_length(event)}"
     if event.is_rest:
-        return "; ".join(filter(None, [f"{found} rest", _DYNAMICS.get(event.dynamic, "")])) + _remark(event)
+        return "; ".join(filter(None, [f"{found} rest", *_loudness(event)])) + _remark(event)
     heads = [_head(note, read, place) for note, read, place in zip(event.notes, notes, hands.notes, strict=True)]
     stroke = {"down": "downstroke", "up": "upstroke", "": hands.technique}[hands.stroke]
-    more = [_DYNAMICS.get(event.dynamic, ""), stroke, *event.articulations, _SLURS.get(event.slur, "")]
+    more = [*_loudness(event), stroke, *event.articulations, _SLURS.get(event.slur, "")]
     return f"{found}: " + "; ".join([" with ".join(heads), *filter(None, more)]) + _remark(event)
 
 

@@ -18,9 +18,10 @@ from music21.pitch import Pitch as ReadPitch
 from core.errors import BarglossError
 from core.exchange.choice import choose
 from core.exchange.frame import exact, meter_of
-from core.exchange.plain import Piece, PlainBar, PlainChord, PlainEvent, Remark
+from core.exchange.plain import Piece, PlainBar, PlainChord, Remark
 from core.exchange.slurs import with_slurs
 from core.study import MODES, Key, Meter, Note, Pitch, Tuplet
+from core.study.fit import PlainEvent
 
 MOST_CHARACTERS = 100_000  # of one tune
 MOST_LENGTH = 256

@@ -11,8 +11,10 @@ from music21.duration import convertTypeToQuarterLength
 from music21.harmony import Harmony
 
 from core.exchange.frame import NO_CHORD, exact
-from core.exchange.plain import PlainEvent, Remark
+from core.exchange.hairpins import Span
+from core.exchange.plain import Remark
 from core.study import DYNAMICS, Note, Pitch, Tuplet
+from core.study.fit import PlainEvent
 
 _ARTICULATIONS = {
     "Staccato": ("staccato",), "Tenuto": ("tenuto",), "Accent": ("accent",), "StrongAccent": ("marcato",),
@@ -20,6 +22,7 @@ _ARTICULATIONS = {
     "FretBend": ("bend",)}
 _READ_ELSEWHERE = {"StringIndication", "FretIndication", "Fingering", "UpBow", "DownBow", "FretBend",
                    "HammerOn", "PullOff"}
+_WEDGES: dict[str, Literal["cresc", "dim"]] = {"Crescendo": "cresc", "Diminuendo": "dim"}
 _HAND_MARKS = ("StringIndication", "FretIndication", "Fingering")
 Places = dict[tuple[Fraction, int], Any]
 
@@ -39,12 +42,24 @@ class Line:
         spanners = [(kind, spanner) for kind in ("Slur", "Glissando")
                     for spanner in staff.recurse().getElementsByClass(kind)]
         self._slurs = [(id(spanner.getFirst()), id(spanner.getLast())) for kind, spanner in spanners if kind == "Slur"]
+        wedges = staff.recurse().getElementsByClass("DynamicWedge")
+        self._hairpins = [(_WEDGES[type(wedge).__name__], id(wedge.getFirst()), id(wedge.getLast()))
+                          for wedge in wedges]
         self._slides = {id(spanner.getLast()) for kind, spanner in spanners if kind == "Glissando"}
 
     def slurs(self, sources: list[Any]) -> list[tuple[int, int]]:
         """First and last index, into the notes that were taken, of every slur between two of them."""
         at = {id(source): index for index, source in enumerate(sources)}
         return [(at[first], at[last]) for first, last in self._slurs if first in at and last in at]
+
+    def hairpins(self, sources: list[Any]) -> list[Span]:
+        """Every hairpin between two of the notes and rests that were taken."""
+        at = {id(source): index for index, source in enumerate(sources)}
+        return [Span(kind, at[first], at[last]) for kind, first, last in self._hairpins if first in at and last in at]
+
+    @property
+    def hairpin_count(self) -> int:
+        return len(self._hairpins)
 
     def slides_to(self, note: Any) -> bool:
         return id(note) in self._slides

@@ -10,7 +10,7 @@ from lxml import etree
 from core.files.elements import children_of, expect_empty, tag_of, values_of, words_of
 from core.files.faultlog import FaultLog
 from core.files.layout import HEAD, IN_BAR, PITCH
-from core.study import Bar, Callout, Change, Event, Note, Reading
+from core.study import Bar, Callout, Change, Dismissed, Event, Note, Reading
 
 _HEAD_FIELDS = {entry.field for entry in (PITCH, *HEAD)}
 
@@ -29,6 +29,7 @@ def read_bar(element: etree._Element, log: FaultLog) -> Bar | None:
     readings = [Reading(**found) for child in inside["reading"] if (found := _plain(child, log)) is not None]
     events = _events(sounding, log)
     callouts = [_callout(child, log) for child in inside["callout"]]
+    dismissed = [Dismissed(**found) for child in inside["dismissed"] if (found := _plain(child, log)) is not None]
     comments = [_comment(child, log) for child in inside["comment"]]
     for second in inside["comment"][1:]:
         log.add(second, "a second <comment> in one bar; join the two")
@@ -38,7 +39,7 @@ def read_bar(element: etree._Element, log: FaultLog) -> Bar | None:
     return log.attempt(element, lambda: Bar(
         events=tuple(events), changes=tuple(changes), readings=tuple(readings),
         callouts=tuple(callout for callout in callouts if callout is not None),
-        comment="".join(comments), **values))
+        dismissed=tuple(dismissed), comment="".join(comments), **values))
 
 
 def _plain(element: etree._Element, log: FaultLog) -> dict[str, Any] | None:

@@ -100,6 +100,9 @@ TEXT = Code(_check_text, _check_text, free=True)
 FRACTION = Code(_write_fraction, _by_pattern("[0-9]{1,40}(/0*[1-9][0-9]{0,39})?", "a length in quarter notes", "3/2",
                                              Fraction))
 WHOLE = Code(str, _by_pattern("[0-9]{1,6}", "a whole number", "12", int))
+WHOLES = Code(lambda numbers: " ".join(map(str, numbers)),
+              _by_pattern("[0-9]{1,6}( [0-9]{1,6}){0,9}", "whole numbers in a row", "1 2 3",
+                          lambda text: tuple(map(int, text.split(" ")))))
 SECONDS = Code(_write_seconds, _by_pattern(r"[0-9]{1,40}(\.[0-9]{1,40})?(e[+-]?[0-9]{1,3})?", "a time in seconds",
                                            "12.5", float))
 YES = Code(lambda _: "yes", _by_pattern("yes", "the one word this takes", "yes, or leave it out", lambda _: True))

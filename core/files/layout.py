@@ -10,7 +10,8 @@ from typing import Any, NamedTuple
 
 from core.files import codes
 from core.files.codes import Code
-from core.study import BARLINES, DYNAMICS, GUITAR, JUMPS, SIGNS, Key, Meter
+from core.study import BARLINES, DYNAMICS, GUITAR, HAIRPINS, JUMPS, SIGNS, Key, Meter
+from core.study.guitarist import OPEN_STRINGS, PICKINGS, SPANS
 from core.study.study import FEELS
 from core.study.values import BREAKS, SLURS, STROKES
 
@@ -51,6 +52,14 @@ INSTRUMENT = (
     Entry("frets", "frets", codes.WHOLE, 22),
     Entry("capo", "capo", codes.WHOLE, 0),
 )
+GUITARIST = (
+    Entry("span", "span", codes.one_of(SPANS), "normal"),
+    Entry("position", "position", codes.WHOLE, None),
+    Entry("open-strings", "open_strings", codes.one_of(OPEN_STRINGS), "allow"),
+    Entry("picking", "picking", codes.one_of(PICKINGS), "alternate"),
+    Entry("strings", "strings", codes.WHOLES, ()),
+    Entry("left-handed", "left_handed", codes.YES, False),
+)
 CHORUS = Entry("chorus", "chorus", codes.TEXT, None)
 BAR = (
     Entry("rehearsal", "rehearsal", codes.TEXT, ""),
@@ -86,6 +95,7 @@ PLAYED = (
     Entry("slur", "slur", codes.one_of(SLURS), ""),
     Entry("articulations", "articulations", codes.WORDS, ()),
     Entry("dynamic", "dynamic", codes.one_of(DYNAMICS), ""),
+    Entry("hairpin", "hairpin", codes.one_of(HAIRPINS), ""),
     Entry("stroke", "stroke", codes.one_of(STROKES), ""),
     Entry("remark", "remark", codes.TEXT, ""),
 )
@@ -96,10 +106,12 @@ CALLOUT = (
     Entry("source", "source", codes.TEXT, "teacher"),
     Entry("heading", "heading", codes.TEXT, ""),
 )
+DISMISSED = (Entry("at", "onset", codes.FRACTION), Entry("kind", "kind", codes.TEXT))
 
 # The attributes of each element; elements by the order they stand in.
 ATTRIBUTES = {
     "instrument": INSTRUMENT,
+    "guitarist": GUITARIST,
     "bar": (CHORUS, *BAR),
     "chord": CHORD,
     "reading": READING,
@@ -107,8 +119,9 @@ ATTRIBUTES = {
     "with": (PITCH, *HEAD),
     "rest": (*LENGTH, *PLAYED),
     "callout": CALLOUT,
+    "dismissed": DISMISSED,
     "comment": (),
 }
-IN_STUDY = {entry.name: place for place, entry in enumerate(DETAILS)} | {"instrument": len(DETAILS),
-                                                                         "bar": len(DETAILS) + 1}
-IN_BAR = {"chord": 0, "reading": 1, "note": 2, "with": 2, "rest": 2, "callout": 3, "comment": 4}
+IN_STUDY = {name: place for place, name in enumerate((*(entry.name for entry in DETAILS),
+                                                      "instrument", "guitarist", "bar"))}
+IN_BAR = {"chord": 0, "reading": 1, "note": 2, "with": 2, "rest": 2, "callout": 3, "dismissed": 4, "comment": 5}

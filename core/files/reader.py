@@ -13,10 +13,11 @@ from core.files.faultlog import FaultLog
 from core.files.layout import BAR, CHORUS, DETAILS, IN_STUDY, MOST_BARS
 from core.files.safe_xml import study_tree
 from core.files.schema import schema_fault
-from core.study import Chorus, Instrument, Meter, Study
+from core.study import Chorus, Guitarist, Instrument, Meter, Study
 from core.study.study import opening_number
 
 _DETAILS = {entry.name: entry for entry in DETAILS}
+_VALUES: dict[str, type[Instrument | Guitarist]] = {"instrument": Instrument, "guitarist": Guitarist}
 
 
 def parse_study(data: bytes, name: str) -> Study:
@@ -58,10 +59,10 @@ def _read_header(root: etree._Element, log: FaultLog) -> tuple[dict[str, Any], l
         if tag == "bar":
             rows.append(child)
             continue
-        field = "instrument" if tag == "instrument" else _DETAILS[tag].field
+        field = tag if tag in _VALUES else _DETAILS[tag].field
         if field in header:
             log.add(child, f"a second <{tag}>; remove one")
-        header[field] = _instrument(child, log) if tag == "instrument" else _detail(child, log)
+        header[field] = _value(child, _VALUES[tag], log) if tag in _VALUES else _detail(child, log)
     if not 0 < len(rows) <= MOST_BARS:
         log.add(root, f"a study of {len(rows)} bars; a study file holds 1 to {MOST_BARS}")
     return header, rows[:MOST_BARS]
@@ -73,10 +74,10 @@ def _detail(element: etree._Element, log: FaultLog) -> Any:
     return value_of(element, _DETAILS[tag_of(element)], words_of(element, log), log)
 
 
-def _instrument(element: etree._Element, log: FaultLog) -> Instrument | None:
+def _value(element: etree._Element, kind: type[Instrument | Guitarist], log: FaultLog) -> Instrument | Guitarist | None:
     expect_empty(element, log)
     values = values_of(element, log)
-    return None if values is None else log.attempt(element, lambda: Instrument(**values))
+    return None if values is None else log.attempt(element, lambda: kind(**values))
 
 
 def _first_number(header: dict[str, Any], rows: list[etree._Element]) -> int:

@@ -11,6 +11,7 @@ from core.files.layout import (
     ATTRIBUTES,
     CHORUS,
     DETAILS,
+    GUITARIST,
     HEAD,
     INSTRUMENT,
     MOST_BARS,
@@ -22,7 +23,7 @@ from core.files.layout import (
     Entry,
 )
 from core.files.schema import schema_fault
-from core.study import Bar, Event, Instrument, Study
+from core.study import Bar, Event, Guitarist, Instrument, Study
 
 
 def study_xml(study: Study) -> bytes:
@@ -57,6 +58,8 @@ def _study(study: Study) -> etree._Element:
     try:
         if study.instrument != Instrument():
             _child(root, "instrument", _attributes(study.instrument, INSTRUMENT))
+        if study.guitarist != Guitarist():
+            _child(root, "guitarist", _attributes(study.guitarist, GUITARIST))
     except BarglossError as fault:
         faults.append(fault)
     for here in study.in_force:
@@ -81,6 +84,8 @@ def _add_bar(root: etree._Element, bar: Bar, chorus: str | None) -> None:
         _add_event(element, event)
     for callout in bar.callouts:
         _child(element, "callout", _attributes(callout, ATTRIBUTES["callout"]), _text(callout.text))
+    for dismissed in bar.dismissed:
+        _child(element, "dismissed", _attributes(dismissed, ATTRIBUTES["dismissed"]))
     if bar.comment:
         _child(element, "comment", {}, _text(bar.comment))
 

@@ -1,6 +1,8 @@
 """The study: the solo, its changes and the teacher's words, as values; edits make new values."""
 
 from core.study import edits
+from core.study.guitarist import Guitarist
+from core.study.hairpins import hairpin_over, hairpins_in
 from core.study.passages import bars_between, chorus_span, delete_bars, insert_bars
 from core.study.pitch import (
     MODES,
@@ -21,12 +23,14 @@ from core.study.values import (
     BARLINES,
     DYNAMICS,
     GUITAR,
+    HAIRPINS,
     JUMPS,
     SIGNS,
     Bar,
     Callout,
     Change,
     Chorus,
+    Dismissed,
     Event,
     Instrument,
     Note,
@@ -37,9 +41,9 @@ from core.study.values import (
 )
 
 __all__ = [
-    "ARTICULATIONS", "BARLINES", "DYNAMICS", "GUITAR", "JUMPS", "MODES", "SIGNS", "STEPS", "Bar", "Callout", "Change",
-    "Chorus", "Event", "InForce", "Instrument", "Key", "Meter", "Note", "NotePlace", "Pitch", "PitchClass", "Reading",
-    "Study", "Tuplet", "Written",
-    "bars_between", "chorus_span", "delete_bars", "edits", "insert_bars", "note_name", "parse_key", "parse_meter",
-    "parse_pitch", "parse_pitch_class", "tie_chain", "tied_from", "tied_to", "written",
+    "ARTICULATIONS", "BARLINES", "DYNAMICS", "GUITAR", "HAIRPINS", "JUMPS", "MODES", "SIGNS", "STEPS", "Bar", "Callout",
+    "Change", "Chorus", "Dismissed", "Event", "Guitarist", "InForce", "Instrument", "Key", "Meter", "Note", "NotePlace",
+    "Pitch", "PitchClass", "Reading", "Study", "Tuplet", "Written",
+    "bars_between", "chorus_span", "delete_bars", "edits", "hairpin_over", "hairpins_in", "insert_bars", "note_name",
+    "parse_key", "parse_meter", "parse_pitch", "parse_pitch_class", "tie_chain", "tied_from", "tied_to", "written",
 ]

@@ -6,7 +6,7 @@ the printed bar number, where the result would be no valid study. Bars are named
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import partial
@@ -16,7 +16,7 @@ from core.errors import BarglossError
 from core.study.pitch import Pitch
 from core.study.study import NotePlace, Study
 from core.study.ties import tie_chain
-from core.study.values import Bar, Callout, Change, Event, Note, Reading, height
+from core.study.values import Bar, Callout, Change, Dismissed, Event, Note, Reading, height
 
 _Mark = TypeVar("_Mark", Change, Reading)
 
@@ -49,10 +49,29 @@ def set_change(study: Study, bar: int, offset: Fraction, symbol: str) -> Study:
     return _edit_bar(study, bar, lambda old: replace(old, changes=_with_mark(old.changes, offset, mark)))
 
 
+def set_changes(study: Study, bar: int, rows: Sequence[tuple[Change, ...]]) -> Study:
+    """With these chord symbols in the bars from `bar` on, a row a bar, instead of what they have."""
+    for index, row in enumerate(rows, bar):
+        study = _edit_bar(study, index, partial(replace, changes=row))
+    return study
+
+
 def set_reading(study: Study, bar: int, offset: Fraction, harmony: str | None) -> Study:
     """With this reading at `offset`; "" ends the reading before it, None takes away the one that is there."""
     mark = None if harmony is None else Reading(offset, harmony.strip())
     return _edit_bar(study, bar, lambda old: replace(old, readings=_with_mark(old.readings, offset, mark)))
+
+
+def dismiss(study: Study, bar: int, onset: Fraction, kind: str) -> Study:
+    """With this kind of finding, where it begins at `onset`, never offered again."""
+    mark = Dismissed(onset, kind)
+    return _edit_bar(study, bar, lambda old: replace(old, dismissed=tuple(sorted({*old.dismissed, mark}))))
+
+
+def restore(study: Study, bar: int, onset: Fraction, kind: str) -> Study:
+    """With what was dismissed offered again."""
+    mark = Dismissed(onset, kind)
+    return _edit_bar(study, bar, lambda old: replace(old, dismissed=tuple(one for one in old.dismissed if one != mark)))
 
 
 def set_remark(study: Study, place: NotePlace, text: str) -> Study:
@@ -66,6 +85,11 @@ def set_stroke(study: Study, place: NotePlace, stroke: Literal["", "down", "up"]
 def set_dynamic(study: Study, place: NotePlace, dynamic: str) -> Study:
     """With this dynamic (one of DYNAMICS) at the event; "" takes it away."""
     return _edit_event(study, place, lambda old: replace(old, dynamic=dynamic))
+
+
+def set_hairpin(study: Study, place: NotePlace, hairpin: Literal["", "cresc", "dim", "stop"]) -> Study:
+    """With a hairpin that begins here, or ends before here; "" takes the mark away."""
+    return _edit_event(study, place, lambda old: replace(old, hairpin=hairpin))
 
 
 def set_sign(study: Study, bar: int, sign: Literal["", "segno", "coda"]) -> Study:
@@ -110,10 +134,16 @@ def set_note_pitch(study: Study, place: NotePlace, pitch: Pitch) -> Study:
 
 
 def set_events(study: Study, bar: int, events: tuple[Event, ...]) -> Study:
-    """With other notes in the bar. A callout that began or ended on a note that is gone moves to the nearest before."""
+    """With other notes in the bar.
+
+    A callout that began or ended on a note that is gone moves to the nearest before; what was dismissed there goes.
+    """
     def changed(old: Bar) -> Bar:
         bare = replace(old, events=events, callouts=())
-        return replace(bare, callouts=tuple(dict.fromkeys(_settled(callout, bare) for callout in old.callouts)))
+        gone = old.onsets - bare.onsets
+        dismissed = tuple(one for one in old.dismissed if one.onset not in gone)
+        callouts = tuple(dict.fromkeys(_settled(callout, bare) for callout in old.callouts))
+        return replace(bare, dismissed=dismissed, callouts=callouts)
 
     _check_bar(study, bar)
     return replace_bar(study, bar, _at_bar(study, bar, lambda: changed(study.bars[bar])))

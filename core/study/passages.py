@@ -34,7 +34,7 @@ def bars_between(study: Study, first: int, last: int) -> Study:
 
     It opens in the key, meter, chord and chorus that were in force. Raises BarglossError where there are no such bars.
     """
-    _check_span(study, first, last)
+    check_span(study, first, last)
     if (first, last) == (0, len(study.bars) - 1):
         return study
     return _keep(study, range(first, last + 1), study.in_force[first].number)
@@ -42,7 +42,7 @@ def bars_between(study: Study, first: int, last: int) -> Study:
 
 def delete_bars(study: Study, first: int, last: int) -> Study:
     """The study without the bars from index `first` to `last`. Raises BarglossError where none would be left."""
-    _check_span(study, first, last)
+    check_span(study, first, last)
     if (first, last) == (0, len(study.bars) - 1):
         raise BarglossError("a study needs at least one bar; leave one, or start a new study")
     return _keep(study, [*range(first), *range(last + 1, len(study.bars))], study.first_number)
@@ -66,28 +66,33 @@ def insert_bars(study: Study, index: int, bars: Sequence[Bar]) -> Study:
     before = [change_reaching(bar, partial(widened, at=at)) for at, bar in enumerate(study.bars[:index])]
     row = [*before, *bars, *study.bars[index:]]
     if index < len(study.bars):
-        standing = reduce(_Standing.after, row[:index + more], _Standing(study.key, study.meter))
-        row[index + more] = _under(row[index + more], study.in_force[index], standing)
+        standing = reduce(Standing.after, row[:index + more], Standing(study.key, study.meter))
+        row[index + more] = under(row[index + more], study.in_force[index], standing)
     choruses = tuple(Chorus(one.label, one.bar + more if one.bar >= index else one.bar) for one in study.choruses)
     return replace(study, bars=tuple(row), choruses=choruses)
 
 
 @dataclass(frozen=True, slots=True)
-class _Standing:
+class Standing:
     """The key, meter and chord in force after some bars."""
 
     key: Key
     meter: Meter
     chord: str = ""
 
-    def after(self, bar: Bar) -> _Standing:
+    @staticmethod
+    def before(study: Study, index: int) -> Standing:
+        """What is in force before the bar at `index`, which may be the end."""
+        return reduce(Standing.after, study.bars[:index], Standing(study.key, study.meter))
+
+    def after(self, bar: Bar) -> Standing:
         chord = self.chord
         for change in bar.changes:
             chord = change.symbol if change.symbol != "%" else chord
-        return _Standing(bar.key or self.key, bar.meter or self.meter, chord)
+        return Standing(bar.key or self.key, bar.meter or self.meter, chord)
 
 
-def _check_span(study: Study, first: int, last: int) -> None:
+def check_span(study: Study, first: int, last: int) -> None:
     if not 0 <= first <= last < len(study.bars):
         raise BarglossError(f"places {first + 1} to {last + 1} are no stretch of the study's {len(study.bars)} bars; "
                             "give its first and its last bar")
@@ -100,16 +105,16 @@ def _keep(study: Study, kept: Sequence[int], first_number: int | None) -> Study:
     if kept[0] > 0:
         opening = study.in_force[kept[0]]
         key, meter, starts_at = opening.key, opening.meter, opening.bar.recording
-    standing = _Standing(key, meter)
+    standing = Standing(key, meter)
     for place, old in enumerate(kept):
         if old != (kept[place - 1] + 1 if place else 0):
-            bars[place] = _under(bars[place], study.in_force[old], standing)
+            bars[place] = under(bars[place], study.in_force[old], standing)
         standing = standing.after(bars[place])
     return replace(study, bars=tuple(bars), key=key, meter=meter, starts_at=starts_at, first_number=first_number,
                    choruses=_choruses_left(study, kept))
 
 
-def _under(bar: Bar, was: InForce, standing: _Standing) -> Bar:
+def under(bar: Bar, was: InForce, standing: Standing) -> Bar:
     """The bar, saying for itself what it stood under and no longer would."""
     key = was.key if bar.key is None and was.key != standing.key else bar.key
     meter = was.meter if bar.meter is None and was.meter != standing.meter else bar.meter

@@ -11,6 +11,7 @@ from math import inf
 from typing import Literal, NamedTuple
 
 from core.errors import BarglossError, Faults
+from core.study.guitarist import Guitarist
 from core.study.pitch import Key, Meter
 from core.study.values import Bar, Chorus, Event, Instrument, Note
 
@@ -69,6 +70,7 @@ class Study:
     key: Key = field(default_factory=Key)
     meter: Meter = field(default_factory=Meter)
     instrument: Instrument = field(default_factory=Instrument)
+    guitarist: Guitarist = field(default_factory=Guitarist)
     choruses: tuple[Chorus, ...] = ()
     bars: tuple[Bar, ...] = (Bar(),)
     first_number: int | None = None

@@ -23,6 +23,7 @@ BARLINES = ("", "double", "final", "dashed")
 SLURS = ("", "start", "stop", "both")
 STROKES = ("", "down", "up")
 BREAKS = ("", "system", "page")
+HAIRPINS = ("", "cresc", "dim", "stop")
 DYNAMICS = ("", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "sf", "sfz", "fp")
 SIGNS = ("", "segno", "coda")
 JUMPS = ("", "Fine", "To Coda", "D.C.", "D.C. al Fine", "D.C. al Coda", "D.S.", "D.S. al Fine", "D.S. al Coda")
@@ -78,7 +79,8 @@ class Event:
     no time of its own: it stands at the onset of the event it leads to, and its duration is
     only written. slur: "start", "stop", "both" (one ends, one begins) or "". dynamic: one of
     DYNAMICS, printed here. A slide or a scoop leads into its note, a fall or doit out of it.
-    stroke and remark are the teacher's own.
+    hairpin: "cresc" or "dim" begins here, "stop" ends one before this event; one also ends where the
+    next begins, and at a dynamic. stroke and remark are the teacher's own.
     """
 
     onset: Fraction
@@ -91,6 +93,7 @@ class Event:
     stroke: Literal["", "down", "up"] = ""
     remark: str = ""
     dynamic: str = ""
+    hairpin: Literal["", "cresc", "dim", "stop"] = ""
 
     def __post_init__(self) -> None:
         if not isinstance(self.duration, Rational) or not isinstance(self.onset, Rational):
@@ -105,6 +108,7 @@ class Event:
         _one_of(self.slur, SLURS, "a slur mark")
         _one_of(self.stroke, STROKES, "a stroke")
         _one_of(self.dynamic, DYNAMICS, "a dynamic")
+        _one_of(self.hairpin, HAIRPINS, "a hairpin")
         for articulation in self.articulations:
             _one_of(articulation, ARTICULATIONS, "an articulation")
         if len(set(self.articulations)) < len(self.articulations):
@@ -196,6 +200,13 @@ class Callout:
     source: str = "teacher"
 
 
+class Dismissed(NamedTuple):
+    """What the teacher does not want told: a kind of finding that begins at this onset."""
+
+    onset: Fraction
+    kind: str
+
+
 @dataclass(frozen=True)
 class Bar:
     """events in time order, filling the bar; none at all is a bar of rest.
@@ -224,6 +235,7 @@ class Bar:
     recording: float | None = None
     sign: Literal["", "segno", "coda"] = ""
     jump: str = ""
+    dismissed: tuple[Dismissed, ...] = ()
 
     def __post_init__(self) -> None:
         self._check_line()
@@ -263,6 +275,8 @@ class Bar:
                 raise BarglossError(f"two {name}s share a place or stand out of order; give each its own offset")
         if not all(change.symbol.strip() for change in self.changes):
             raise BarglossError("a chord symbol is empty; write N.C. for no chord, or take it away")
+        if list(self.dismissed) != sorted(set(self.dismissed)) or any(one.onset < 0 for one in self.dismissed):
+            raise BarglossError("what is dismissed goes in order, each once; take the second away")
         for place, callout in enumerate(self.callouts):
             name = repr(callout.heading or callout.text[:20])
             if callout.bars_on < 0 or (callout.bars_on == 0 and callout.stop < callout.start):
@@ -278,6 +292,14 @@ class Bar:
         """The last alteration heard on each letter and octave of the bar: (letters above C0, semitones)."""
         heard = {note.pitch.diatonic: note.pitch.alter for event in self.events for note in event.notes}
         return tuple(heard.items())
+
+    @cached_property
+    def hairpin_out(self) -> str | None:
+        """The hairpin that is open where the bar ends, "" for none; None: the one it began with."""
+        for event in reversed(self.events):
+            if event.hairpin or event.dynamic:
+                return event.hairpin.replace("stop", "")
+        return None
 
     @cached_property
     def filled(self) -> Fraction:

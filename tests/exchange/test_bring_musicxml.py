@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from core.errors import BarglossError
 from core.exchange.choice import ChoiceNeeded
-from core.study import JUMPS, Bar, Change, Key, Meter, Tuplet
+from core.exchange.musicxml_out import musicxml_bytes
+from core.study import JUMPS, Bar, Change, Event, Key, Meter, Note, Study, Tuplet, parse_pitch
 from tests.exchange.sources import CLEF, brought, note, parts, score, sounded
 
 HALVES = note("E4", 4, "half") + note("Bb4", 4, "half")
@@ -263,10 +265,33 @@ def test_dynamics_go_to_the_note_that_begins_with_them_or_sounds():
     assert "Dynamics without a note of their own left out: bar 2." in got.notices
 
 
-def test_a_hairpin_is_told():
-    wedge = '<direction><direction-type><wedge type="%s"/></direction-type></direction>'
-    body = wedge % "crescendo" + note("E4", 4, "half") + wedge % "stop" + note("Bb4", 4, "half")
-    assert "Hairpins left out." in read(score(body)).notices
+def wedge(kind: str) -> str:
+    return f'<direction><direction-type><wedge type="{kind}"/></direction-type></direction>'
+
+
+def hairpins(*bodies: str) -> list[str]:
+    return [event.hairpin for bar in read(score("NEXT".join(bodies))).study.bars for event in bar.events]
+
+
+def test_hairpins_begin_at_a_note_and_end_before_one():
+    """W3C MusicXML 4.0, `wedge`: a start, and a stop where the last note of it is over."""
+    half, other = note("E4", 4, "half"), note("Bb4", 4, "half")
+    assert hairpins(wedge("crescendo") + half + wedge("stop") + other) == ["cresc", "stop"]
+    assert hairpins(wedge("crescendo") + half + wedge("stop") + wedge("diminuendo") + other + wedge("stop"),
+                    half + other) == ["cresc", "dim", "stop", ""]
+    assert hairpins(wedge("crescendo") + half + other + wedge("stop"), dynamics("f") + half + other) == [
+        "cresc", "", "", ""]  # a dynamic ends it
+    assert hairpins(half + wedge("diminuendo") + other + wedge("stop")) == ["", "dim"]  # to the end of the study
+
+
+def test_a_hairpin_over_another_is_told():
+    body = (wedge("crescendo").replace("/></direction-type", ' number="1"/></direction-type')
+            + wedge("diminuendo").replace("/></direction-type", ' number="2"/></direction-type') + HALVES
+            + wedge("stop").replace("/></direction-type", ' number="2"/></direction-type')
+            + wedge("stop").replace("/></direction-type", ' number="1"/></direction-type'))
+    got = read(score(body))
+    assert "Hairpins that lie over other hairpins left out: bar 1." in got.notices
+    assert len([event for event in got.study.bars[0].events if event.hairpin]) == 1
 
 
 @pytest.mark.parametrize("jump", [jump for jump in JUMPS if jump])
@@ -317,3 +342,20 @@ def test_drums_are_not_offered():
     drum = "<note><unpitched/><duration>8</duration><type>whole</type></note>"
     with pytest.raises(BarglossError, match="no notes of a pitch"):
         read(score(drum))
+
+
+def test_hairpins_come_back_as_they_were_written():
+    line = [Event(Fraction(at), Fraction(1), (Note(parse_pitch("C4")),)) for at in range(4)]
+
+    def made(*marks: tuple[str, str]) -> Bar:
+        return Bar(tuple(replace(event, hairpin=swell, dynamic=loud)
+                         for event, (swell, loud) in zip(line, marks, strict=True)))
+
+    plain = ("", "")
+    study = Study(bars=(
+        made(("cresc", "p"), plain, ("", "f"), ("dim", "")), made(plain, plain, ("cresc", ""), plain),
+        made(("stop", ""), plain, plain, ("dim", "mf")), made(("", "p"), plain, ("cresc", ""), plain),
+    ))
+    back = read(musicxml_bytes(study)).study
+    assert [[(event.hairpin, event.dynamic) for event in bar.events] for bar in back.bars] == [
+        [(event.hairpin, event.dynamic) for event in bar.events] for bar in study.bars]

@@ -17,7 +17,9 @@ from core.study import (
     Callout,
     Change,
     Chorus,
+    Dismissed,
     Event,
+    Guitarist,
     Instrument,
     Key,
     Meter,
@@ -86,10 +88,10 @@ def test_how_a_study_reads():
                  Event(F(1), F(3), (Note(parse_pitch("C5"), tie=True, string=2, fret=13, finger=3, degree="b3"),
                                     Note(parse_pitch("Eb5"), ghost=True)),
                        slur="start", articulations=("accent", "fall"), stroke="up", remark="let it ring",
-                       dynamic="sfz")),
+                       dynamic="sfz", hairpin="dim")),
                 changes=(Change(F(0), "C-7"), Change(F(2), "F7(b9)")), readings=(Reading(F(2), "key of Bb major"),),
                 callouts=(Callout(F(0), F(0), 1, "Aim", "for {b3}\nand *wait*", "target"),),
-                comment="Sing it <first>."),
+                dismissed=(Dismissed(F(1, 3), "enclosure"), Dismissed(F(1), "run")), comment="Sing it <first>."),
             Bar(meter=Meter((3, 2), 8), key=Key(0), barline="double", repeat_end=2, recording=12.5,
                 sign="coda", jump="D.S. al Fine"),
         ))
@@ -111,10 +113,12 @@ def test_how_a_study_reads():
     <note pitch="Eb5" length="1/3" tuplet="3:2"/>
     <note pitch="Eb5" length="1/3" tuplet="3:2"/>
     <note pitch="C5" length="3" tie="yes" string="2" fret="13" finger="3" degree="b3" slur="start" \
-articulations="accent fall" dynamic="sfz" stroke="up" remark="let it ring"/>
+articulations="accent fall" dynamic="sfz" hairpin="dim" stroke="up" remark="let it ring"/>
     <with pitch="Eb5" ghost="yes"/>
     <callout from="0" to="0" bars-on="1" source="target" heading="Aim">for {b3}
 and *wait*</callout>
+    <dismissed at="1/3" kind="enclosure"/>
+    <dismissed at="1" kind="run"/>
     <comment>Sing it &lt;first&gt;.</comment>
   </bar>
   <bar key="C major" meter="3+2/8" repeat-end="2" barline="double" recording="12.5" sign="coda" \
@@ -167,10 +171,11 @@ def test_what_the_schema_refuses_is_not_written(monkeypatch):
 # -- the three tellings of the form: tables, values, schema
 
 
-VALUES = {"instrument": Instrument, "bar": Bar, "chord": Change, "reading": Reading, "callout": Callout}
+VALUES = {"instrument": Instrument, "guitarist": Guitarist, "bar": Bar, "chord": Change, "reading": Reading,
+          "callout": Callout, "dismissed": Dismissed}
 ELSEWHERE = {  # fields written as elements, words or order, not as attributes
-    Bar: {"events", "changes", "readings", "callouts", "comment"}, Callout: {"text"}, Event: {"onset", "notes"},
-    Study: {"instrument", "choruses", "bars"},
+    Bar: {"events", "changes", "readings", "callouts", "dismissed", "comment"}, Callout: {"text"},
+    Event: {"onset", "notes"}, Study: {"instrument", "guitarist", "choruses", "bars"},
 }
 
 
@@ -193,8 +198,8 @@ def test_every_field_of_notes_and_study_is_written():
 
 
 def test_defaults_left_out_are_the_values_own():
-    bare = {"instrument": Instrument(), "bar": Bar(), "rest": Event(F(0), F(1)), "with": Note(parse_pitch("C4")),
-            "callout": Callout(F(0), F(0))}
+    bare = {"instrument": Instrument(), "guitarist": Guitarist(), "bar": Bar(), "rest": Event(F(0), F(1)),
+            "with": Note(parse_pitch("C4")), "callout": Callout(F(0), F(0))}
     for tag, value in bare.items():
         for entry in layout.ATTRIBUTES[tag]:
             if entry.default is not layout.NEEDED and entry.field != "chorus":

@@ -12,11 +12,10 @@ from hypothesis import strategies as st
 
 from core.errors import BarglossError
 from core.exchange.build import bar_list
-from core.exchange.fit import filled, with_groups, with_ties, writable
-from core.exchange.plain import PlainEvent
 from core.exchange.quantise import Played, quantise, skyline
 from core.exchange.slurs import with_slurs
 from core.study import Event, Meter, Note, Tuplet, parse_pitch
+from core.study.fit import PlainEvent, filled, with_groups, with_ties, writable
 from tests.exchange.sources import joined
 
 F = Fraction

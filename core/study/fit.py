@@ -8,11 +8,35 @@ from fractions import Fraction
 from typing import Literal
 
 from core.errors import BarglossError
-from core.exchange.plain import PlainEvent
-from core.study import Event, Meter, Note, Tuplet, written
+from core.study.pitch import Meter
+from core.study.values import Event, Note, Tuplet, written
 
 _VALUES = tuple(Fraction(8) / 2**power for power in range(10))
 _MOST_PARTS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class PlainEvent:
+    """A note, double stop, rest or grace note of any duration, whether one head writes it or not.
+
+    A tuplet's `starts` is set where its group is known to begin.
+    """
+
+    onset: Fraction
+    duration: Fraction
+    notes: tuple[Note, ...] = ()
+    tuplets: tuple[Tuplet, ...] = ()
+    grace: bool = False
+    slur: Literal["", "start", "stop", "both"] = ""
+    articulations: tuple[str, ...] = ()
+    stroke: Literal["", "down", "up"] = ""
+    dynamic: str = ""
+    hairpin: Literal["", "cresc", "dim", "stop"] = ""
+    remark: str = ""
+
+    @property
+    def end(self) -> Fraction:
+        return self.onset if self.grace else self.onset + self.duration
 
 
 def filled(events: Sequence[PlainEvent], length: Fraction) -> tuple[list[PlainEvent], bool]:
@@ -50,7 +74,8 @@ def writable(event: PlainEvent, meter: Meter) -> list[Event]:
             at, length, event.notes if is_last else tuple(replace(note, tie=True) for note in event.notes),
             tuplets if place == 0 else tuple(tuplet._replace(starts=False) for tuplet in tuplets), event.grace,
             _slur_at(event.slur, place == 0, is_last), event.articulations if place == 0 else (),
-            event.stroke if place == 0 else "", dynamic=event.dynamic if place == 0 else ""))
+            event.stroke if place == 0 else "", dynamic=event.dynamic if place == 0 else "",
+            hairpin=event.hairpin if place == 0 else "", remark=event.remark if place == 0 else ""))
         at += length
     return found
 
