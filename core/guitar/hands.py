@@ -21,16 +21,18 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from core.guitar.costs import hand_cost
+from core.guitar.costs import WEAK, hand_cost
 from core.guitar.neck import Neck, places_on
 from core.guitar.values import Fingered
+from core.study import Guitarist
 
 Hand = tuple[Fingered, ...]
 Ints = NDArray[np.int64]
 
 _REACHES = ((1, 0), (1, -1), (2, 0), (3, 0), (4, 0), (4, 1))  # finger, frets beyond its own
 _SQUEEZES = ((2, 1), (3, 1), (4, 1), (4, 2))  # finger, frets short of its own
-_SIX_FRETS_FROM = 13
+STRINGS, FRETS, FINGERS = 19, 73, 10  # how many differences there are between strings, frets; fingers high and low
+LOW_FRETS = 12  # from the nut: up to here a hand does not span six
 
 
 class Lock(NamedTuple):
@@ -47,7 +49,8 @@ class Layer:
 
     pitches: key numbers in the hand, low to high. heads: which note of the event each is.
     faults: (note of the event, sentence with {pitch} for its name). string, fret, finger: a row
-    a note, a column a hand; position and cost: one a hand.
+    a note, a column a hand; position, cost and weakness of the fingers: one a hand. onto, off: of each
+    grip, so that after.onto + before.off is the place in `moves` of what the one is to the other.
     """
 
     pitches: tuple[int, ...]
@@ -59,11 +62,16 @@ class Layer:
     finger: Ints
     position: Ints
     cost: Ints
+    weakness: Ints
+    onto: Ints
+    off: Ints
 
 
 @lru_cache(maxsize=4096)
-def layer_of(pitches: tuple[int, ...], locks: tuple[Lock, ...], neck: Neck) -> Layer:
+def layer_of(pitches: tuple[int, ...], locks: tuple[Lock, ...], neck: Neck, who: Guitarist,
+             window: tuple[int, int] | None = None) -> Layer:
     """The hands for an event of these key numbers, low to high. locks: one a note, or none at all.
+    window: lowest and highest position to keep to where that can be.
 
     What cannot be done is told in `faults` and then left out: a lock that contradicts its pitch is set
     aside, a note no hand can hold beside the higher ones is let go. Out of range is no fault.
@@ -89,17 +97,24 @@ def layer_of(pitches: tuple[int, ...], locks: tuple[Lock, ...], neck: Neck) -> L
     while not hands and heads:
         faults.append((heads.pop(0), "{pitch} cannot be held with the notes above it; it is left out of the tab"))
         hands = list(_hold([free[head] for head in heads], neck))
-    return _layer(tuple(pitches[head] for head in heads), tuple(heads), tuple(hands) if heads else (),
-                  tuple(faults), neck)
+    if not heads:
+        hands = []
+    if window is not None:
+        hands = [hand for hand in hands if window[0] <= hand[0].position <= window[1]] or hands
+    costs = [hand_cost(hand, neck.capo, who) for hand in hands]
+    return _layer(tuple(pitches[head] for head in heads), tuple(heads), tuple(hands), tuple(faults), costs, neck.capo)
 
 
 def _layer(pitches: tuple[int, ...], heads: tuple[int, ...], hands: tuple[Hand, ...],
-           faults: tuple[tuple[int, str], ...], neck: Neck) -> Layer:
+           faults: tuple[tuple[int, str], ...], costs: list[int], capo: int) -> Layer:
     table = np.array(hands, dtype=np.int64).reshape(len(hands), len(pitches), 4).transpose(2, 1, 0)
-    position = table[3, 0] if heads else table[3].reshape(-1)
-    return Layer(pitches, heads, hands, faults, np.ascontiguousarray(table[0]), np.ascontiguousarray(table[1]),
-                 np.ascontiguousarray(table[2]), np.ascontiguousarray(position),
-                 np.array([hand_cost(hand, neck.capo) for hand in hands], dtype=np.int64))
+    string, fret, finger, position = (np.ascontiguousarray(part) for part in table)
+    held = finger + (FINGERS // 2) * (fret + capo <= LOW_FRETS)
+    place = (string * FRETS + fret) * FINGERS * FINGERS
+    nowhere = (STRINGS // 2 * FRETS + FRETS // 2) * FINGERS * FINGERS
+    return Layer(pitches, heads, hands, faults, string, fret, finger, position[0] if heads else position.reshape(-1),
+                 np.array(costs, dtype=np.int64), np.array(WEAK)[finger].sum(axis=0),
+                 place + nowhere + held * FINGERS, held - place)
 
 
 def _grips(midi: int, neck: Neck) -> Iterator[Fingered]:
@@ -176,7 +191,7 @@ def _go_together(one: Fingered, other: Fingered, capo: int) -> bool:
     low, high = sorted((one, other), key=lambda grip: grip.finger)
     if high.fret < low.fret or (high.fret == low.fret and high.string > low.string):
         return False
-    return high.fret - low.fret <= 4 or low.fret + capo >= _SIX_FRETS_FROM
+    return high.fret - low.fret <= 4 or low.fret + capo > LOW_FRETS
 
 
 def _spread(notes: Sequence[tuple[Fingered, ...]]) -> list[Hand]:

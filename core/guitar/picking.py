@@ -1,4 +1,4 @@
-"""The picking hand: strokes by the place in the meter, and what a slur makes of a note.
+"""The picking hand: the stroke of each place in the meter, and what a slur makes of a note.
 
 On the beat down, off it up, in eighths or, in a beat that has them, in sixteenths; tuplets
 alternate from their first note (G17: common practice). Under a slur a note on the same

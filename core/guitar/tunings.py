@@ -29,4 +29,7 @@ TUNINGS: Mapping[str, tuple[Pitch, ...]] = MappingProxyType({
     "seven-string": _tuned("B1 E2 A2 D3 G3 B3 E4"),
     "seven-string, low A": _tuned("A1 E2 A2 D3 G3 B3 E4"),
     "eight-string": _tuned("F#1 B1 E2 A2 D3 G3 B3 E4"),
+    "bass": _tuned("E1 A1 D2 G2"),
+    "five-string bass": _tuned("B0 E1 A1 D2 G2"),
+    "six-string bass": _tuned("B0 E1 A1 D2 G2 C3"),
 })

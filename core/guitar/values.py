@@ -23,7 +23,8 @@ class Fingered(NamedTuple):
 class EventFingering:
     """Parallel to the event's notes: None for a note no hand can take; () for a rest.
 
-    stroke: "" for a note that is not struck. technique: how it is reached, if not struck.
+    stroke: "" for a note that is not struck, and for a ghost note. technique: how it is reached under a slur, one
+    that is written or one that is proposed.
     shift: the hand has moved since the note before.
     """
 

@@ -5,15 +5,31 @@ Written from that module's description; only the weights are shared.
 
 from __future__ import annotations
 
+from fractions import Fraction
+from functools import cache
 from itertools import product
-from math import prod
+from math import inf, prod
+from typing import NamedTuple
 
 from core.guitar import Fingered
 from core.guitar import costs as weights
-from core.study import Event, Instrument, Study
+from core.guitar.picking import strokes, technique
+from core.study import Event, Guitarist, InForce, Instrument, Study
 
 Hand = tuple[Fingered, ...]
+SWUNG = 0.065  # quarters; P9, a soloist's 1.3 to 1
 REACHES = {1: (0, -1), 2: (1,), 3: (2,), 4: (3, 4)}  # frets from the position, by finger
+
+
+class Step(NamedTuple):
+    """An event, the class of the time there is for it, whether a rest lies before it, whether a slur is written into
+    it, and the stroke of its place."""
+
+    event: Event
+    time: int
+    rested: bool
+    slurred: bool
+    placed: str
 
 
 def hands(event: Event, instrument: Instrument) -> list[Hand]:
@@ -58,37 +74,79 @@ def is_hand(hand: Hand, capo: int) -> bool:
     return True
 
 
-def hand_cost(hand: Hand, capo: int) -> int:
+def hand_cost(hand: Hand, capo: int, who: Guitarist) -> int:
     position = hand[0].position
-    total = weights.BELOW_HOME * max(0, weights.HOME[0] - position)
-    total += weights.ABOVE_HOME * max(0, position - weights.HOME[1])
+    low, high = weights.HOME
+    if who.position is not None:
+        low, high = who.position - weights.NEAR_HOME, who.position + weights.NEAR_HOME
+    total = weights.AWAY * (max(0, low - position) + max(0, position - high))
     for grip in hand:
         total += weights.WEAK[grip.finger]
         total += weights.LOW_STRING * max(0, grip.fret + grip.string - weights.LOW_STRING_FRET)
         if grip.finger == 0:
-            total += weights.OPEN + weights.OPEN_ABOVE[1] * max(0, position - weights.OPEN_ABOVE[0])
+            total += weights.OPEN[who.open_strings] + weights.OPEN_ABOVE[1] * max(0, position - weights.OPEN_ABOVE[0])
         elif grip.fret != position + grip.finger - 1:
-            total += weights.stretch_cost(min(grip.fret, position) + capo)
+            total += weights.stretch_cost(min(grip.fret, position) + capo, who.span)
+        if who.strings:
+            total += weights.OFF_STRINGS * (grip.string not in who.strings)
     for finger in range(5):
         total += weights.BARRE[finger] * max(0, sum(grip.finger == finger for grip in hand) - 1)
     return total
 
 
-def move_cost(before: Hand, after: Hand, time: int, slurred: bool, capo: int) -> int:
+def crossed(before: Hand, after: Hand) -> int:
+    """Strings apart, above 0 towards the higher strings, 0 where the hands overlap."""
+    if max(g.string for g in after) < min(g.string for g in before):
+        return min(g.string for g in before) - max(g.string for g in after)
+    if min(g.string for g in after) > max(g.string for g in before):
+        return max(g.string for g in before) - min(g.string for g in after)
+    return 0
+
+
+def move_cost(before: Hand, after: Hand, time: int, capo: int) -> int:
+    """Of the fretting hand."""
     travel = abs(before[0].position - after[0].position)
     total = weights.SHIFT[time] + weights.TRAVEL[time] * travel if travel else 0
-    gap = min(abs(one.string - other.string) for one in before for other in after)
-    if min(g.string for g in after) <= max(g.string for g in before) and (
-            min(g.string for g in before) <= max(g.string for g in after)):
-        gap = 0
-    total += weights.CROSSING[gap] * weights.CROSSING_TIMES[time] + (weights.SLUR_CROSSING if slurred and gap else 0)
+    if travel > weights.FURTHEST[time]:
+        total += weights.OUT_OF_REACH
+    total += weights.CROSSING[abs(crossed(before, after))] * weights.CROSSING_TIMES[time]
+    total += sum(weights.WEAK[grip.finger] for grip in after) * weights.WEAK_TIMES[time]
     for one in before:
         for other in after:
             total += finger_cost(one, other, time)
             reaches = {grip.fret - grip.position - grip.finger + 1 for grip in (one, other) if grip.finger}
             if not travel and reaches == {-1, 1} and min(one.fret, other.fret) + capo <= 12:
-                total += weights.WIDE
+                total += weights.OUT_OF_REACH
     return total
+
+
+def own_stroke_cost(stroke: str, event: Event, placed: str, time: int, slurred: bool, who: Guitarist) -> float:
+    if event.stroke not in ("", stroke):
+        return inf
+    total = weights.STROKE[time] + (weights.UNSLURRED if slurred else 0)
+    return total + (0 if stroke == placed else weights.PICKING[who.picking].off_meter)
+
+
+def crossing_cost(last: str, stroke: str, strings: int, time: int, who: Guitarist) -> int:
+    """strings: as of `crossed`."""
+    style, times = weights.PICKING[who.picking], weights.CROSSING_TIMES[time]
+    if last == stroke:
+        return style.sweep * times if strings == (1 if stroke == "down" else -1) else weights.REPEATED[time]
+    if strings == 0:
+        return 0
+    return (style.outside if (last == "down") == (strings > 0) else style.inside) * times
+
+
+def slur_cost(before: Hand, after: Hand, event: Event, placed: str, time: int, slurred: bool,
+              who: Guitarist) -> float:
+    """Of no stroke, but a hammer-on, a pull-off or a slide."""
+    how = technique(before, after)
+    style = weights.PICKING[who.picking]
+    proposed = time < len(style.slur) and (style.anywhere or placed == "down")
+    if not how or event.stroke or not (slurred or proposed):
+        return inf
+    moves = before[0].position != after[0].position and how != "slide"
+    return (0 if slurred else style.slur[time]) + (weights.SLUR_SHIFT if moves else 0)
 
 
 def finger_cost(one: Fingered, other: Fingered, time: int) -> int:
@@ -106,47 +164,98 @@ def finger_cost(one: Fingered, other: Fingered, time: int) -> int:
 def sounding(study: Study) -> list[tuple[Event, float, bool, bool]]:
     """Each event with notes, seconds since the one before, whether a rest lay between, whether slurred to."""
     found, since, rested, slurred = [], 0.0, False, False
-    for bar in study.bars:
-        for event in bar.events:
+    for here in study.in_force:
+        for event in here.bar.events:
             if event.notes:
                 found.append((event, since, rested, slurred))
                 since, rested = 0.0, False
             else:
                 rested = True
-            since += event.duration.numerator / event.duration.denominator * 60 / study.tempo
+            since += seconds(study, event, offset_of(here))
             slurred = event.slur in ("start", "both") or (slurred and event.slur != "stop")
     return found
+
+
+def offset_of(here: InForce) -> Fraction:
+    """Where in its meter a bar begins: later than at 0 only a pickup."""
+    return max(Fraction(0), here.meter.length - here.length) if here.index == 0 else Fraction(0)
+
+
+def seconds(study: Study, event: Event, offset: Fraction) -> float:
+    """An eighth off the beat of a swing feel begins late."""
+    def moved(at: Fraction) -> float:
+        return float(at) + SWUNG * (at.denominator == 2 and study.feel == "swing")
+
+    start, end = event.onset + offset, event.end + offset
+    halves = start.denominator <= 2 and end.denominator <= 2
+    quarters = moved(end) - moved(start) if halves else float(event.duration)
+    return quarters * 60 / study.tempo
 
 
 def time_class(since: float, rested: bool) -> int:
     return min(4, sum(since >= limit for limit in weights.TIME_LIMITS) + rested)
 
 
-def total_cost(study: Study, path: list[Hand]) -> int:
-    capo = study.instrument.capo
-    total = 0
-    for place, (_, since, rested, slurred) in enumerate(sounding(study)):
-        total += hand_cost(path[place], capo)
-        if place:
-            total += move_cost(path[place - 1], path[place], time_class(since, rested), slurred, capo)
+def steps(study: Study) -> list[Step]:
+    """Every event that sounds, with the time there is for it and the stroke of its place."""
+    placed = [stroke for here in study.in_force for stroke, event in zip(
+        strokes(here.bar.events, here.meter, offset_of(here)), here.bar.events, strict=True) if event.notes]
+    return [Step(event, time_class(since, rested), rested, slurred, place)
+            for (event, since, rested, slurred), place in zip(sounding(study), placed, strict=True)]
+
+
+def total_cost(study: Study, path: list[Hand], picked: list[str]) -> float:
+    """Of hands and what each is reached with: down, up or slur."""
+    capo, who = study.instrument.capo, study.guitarist
+    total: float = 0
+    direction = ""
+    for place, (step, hand, how) in enumerate(zip(steps(study), path, picked, strict=True)):
+        before = path[place - 1] if place else None
+        total += hand_cost(hand, capo, who) + (move_cost(before, hand, step.time, capo) if before else 0)
+        total += pick_cost(before, hand, (direction, how), step, who)
+        direction = how
     return total
 
 
-def cheapest(study: Study, most: int = 60_000) -> int | None:
-    """The least total over every sequence of hands, each one walked; None where they are more than `most`."""
-    capo = study.instrument.capo
-    heard = sounding(study)
-    choices = [[(hand, hand_cost(hand, capo)) for hand in hands(event, study.instrument)] for event, *_ in heard]
+def pick_cost(before: Hand | None, after: Hand, ways: tuple[str, str], step: Step, who: Guitarist) -> float:
+    last, how = ways
+    if how == "slur":
+        if before is None or step.rested:
+            return inf
+        return slur_cost(before, after, step.event, step.placed, step.time, step.slurred, who)
+    own = own_stroke_cost(how, step.event, step.placed, step.time, step.slurred, who)
+    if before is None or step.rested or last == "slur":
+        return own
+    return own + crossing_cost(last, how, crossed(before, after), step.time, who)
+
+
+def cheapest(study: Study, most: int = 20_000) -> float | None:
+    """The least total over every sequence of hands, strokes and slurs, each one walked; None where the sequences of
+    hands are more than `most`."""
+    capo, who = study.instrument.capo, study.guitarist
+    heard = steps(study)
+    choices = [[(hand, hand_cost(hand, capo, who)) for hand in hands(step.event, study.instrument)] for step in heard]
     if prod(len(choice) for choice in choices) > most or not all(choices):
         return None
     if not choices:
         return 0
-    links = [{(a, b): move_cost(a, b, time_class(since, rested), slurred, capo) for a, _ in before for b, _ in after}
-             for before, after, (_, since, rested, slurred) in zip(choices, choices[1:], heard[1:], strict=False)]
+    links = [{(a, b): move_cost(a, b, step.time, capo) for a, _ in before for b, _ in after}
+             for before, after, step in zip(choices, choices[1:], heard[1:], strict=False)]
 
-    def walk(place: int, hand: Hand) -> int:
+    @cache
+    def crossings(place: int, before: Hand | None, hand: Hand, direction: str) -> list[tuple[str, float]]:
+        found = [(how, pick_cost(before, hand, (direction, how), heard[place], who))
+                 for how in ("down", "up", "slur")]
+        return [one for one in found if one[1] < inf]
+
+    def walk(place: int, before: Hand | None, direction: str) -> float:
         if place == len(choices):
             return 0
-        return min(own + links[place - 1][hand, after] + walk(place + 1, after) for after, own in choices[place])
+        least = inf
+        for hand, own in choices[place]:
+            link = links[place - 1][before, hand] if before else 0
+            for leaving, cost in crossings(place, before, hand, direction):
+                least = min(least, own + link + cost + walk(place + 1, hand, leaving))
+        return least
 
-    return min(own + walk(1, hand) for hand, own in choices[0])
+    return walk(0, None, "")

@@ -8,7 +8,8 @@ from fractions import Fraction
 from hypothesis import strategies as st
 
 from core.guitar import Fingered, Fingering
-from core.study import Bar, Event, Instrument, Note, Pitch, Study, parse_pitch
+from core.study import Bar, Event, Guitarist, Instrument, Note, Pitch, Study, parse_pitch
+from core.study.guitarist import OPEN_STRINGS, PICKINGS, SPANS
 
 EIGHTH = Fraction(1, 2)
 NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
@@ -58,10 +59,19 @@ def taken(fingering: Fingering) -> list[Fingered | None]:
     return [grip for bar in fingering.bars for event in bar.events for grip in event.notes]
 
 
+def picked(fingering: Fingering) -> list[str]:
+    """How every event that sounds is reached: down, up, or slur."""
+    return [event.stroke or "slur" for bar in fingering.bars for event in bar.events if event.notes]
+
+
 def frets(fingering: Fingering) -> list[int]:
     return [grip.fret for grip in taken(fingering) if grip]
 
 
+GUITARISTS = st.builds(
+    Guitarist, span=st.sampled_from(SPANS), position=st.sampled_from((None, None, 2, 7)),
+    open_strings=st.sampled_from(OPEN_STRINGS), picking=st.sampled_from(PICKINGS),
+    strings=st.sampled_from(((), (), (1, 2, 3))))
 INSTRUMENTS = st.builds(Instrument, frets=st.sampled_from((12, 21, 22, 24)), capo=st.sampled_from((0, 0, 0, 3)))
 LENGTHS = st.sampled_from([Fraction(1, 4), EIGHTH, EIGHTH, Fraction(1), Fraction(2)])
 
@@ -82,4 +92,5 @@ def rows(draw: st.DrawFn, low: int = 40, high: int = 86, most: int = 9, double: 
 @st.composite
 def studies(draw: st.DrawFn, bars: int = 3, most: int = 9) -> Study:
     return study(*(draw(rows(most=most)) for _ in range(draw(st.integers(1, bars)))),
-                 instrument=draw(INSTRUMENTS), tempo=draw(st.sampled_from((60, 120, 220))))
+                 instrument=draw(INSTRUMENTS), guitarist=draw(GUITARISTS), tempo=draw(st.sampled_from((60, 120, 220))),
+                 feel=draw(st.sampled_from(("swing", "straight"))))

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, product
+from random import Random
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
@@ -12,14 +13,29 @@ from hypothesis import strategies as st
 
 from core.guitar import Fingering, finger, places
 from core.guitar import fingering as fingering_module
+from core.guitar.costs import FORBIDDEN, FURTHEST, HOME, LOW_STRING_FRET
 from core.guitar.hands import layer_of
 from core.guitar.moves import SCALED, moves
 from core.guitar.neck import neck_of
-from core.study import Bar, Instrument, NotePlace, Study
+from core.guitar.picking import technique
+from core.study import Bar, Guitarist, Instrument, NotePlace, Study
 from core.study.values import GUITAR
 from tests import strategies
 from tests.guitar import brute
-from tests.guitar.lines import EIGHTH, events, frets, line, note, rows, studies, study, taken, with_note
+from tests.guitar.lines import (
+    EIGHTH,
+    GUITARISTS,
+    events,
+    frets,
+    line,
+    note,
+    picked,
+    rows,
+    studies,
+    study,
+    taken,
+    with_note,
+)
 
 SLOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 
@@ -35,9 +51,10 @@ def path(whole: Study, fingering: Fingering) -> list[brute.Hand]:
 
 
 def assert_playable(whole: Study, fingering: Fingering) -> None:
-    """Places that sound the pitch, hands that can be held (G12), alone and from each note to the next."""
+    """Places that sound the pitch, hands that can be held (G12), alone and from each note to the next; no slur
+    across strings (G18)."""
     neck, capo = whole.instrument, whole.instrument.capo
-    hands = []
+    hands: list[brute.Hand] = []
     for event, result in fingered(whole, fingering):
         assert len(result.notes) == len(event.notes)
         for head, grip in zip(event.notes, result.notes, strict=True):
@@ -52,6 +69,9 @@ def assert_playable(whole: Study, fingering: Fingering) -> None:
         hand = tuple(grip for grip in result.notes if grip)
         assert len({grip.position for grip in hand}) <= 1
         assert brute.is_hand(hand, capo)
+        if result.technique:
+            assert technique(hands[-1], hand) == result.technique
+            assert {grip.string for grip in hand} <= {grip.string for grip in hands[-1]}
         hands += [hand] if hand else []
     for one, other in pairwise(hands):
         stopped = [grip.fret for grip in one + other if grip.finger]
@@ -63,6 +83,24 @@ def assert_playable(whole: Study, fingering: Fingering) -> None:
 @SLOW
 def test_no_note_is_unplayable(whole):
     assert_playable(whole, finger(whole))
+
+
+@given(st.integers(0, 2**32), st.sampled_from((1, 5, 12, 30)), st.sampled_from((60, 140, 300)))
+@settings(SLOW, max_examples=30)
+def test_long_lines_all_over_the_neck_are_playable(seed, leap, tempo):
+    """Chromatic, narrow and wide intervals; where the hand cannot come in time, and only there, it is said."""
+    chance = Random(seed)
+    heights = [60]
+    while len(heights) < 64:
+        heights.append(min(86, max(40, heights[-1] + chance.choice((-1, 1)) * chance.randint(1, leap))))
+    whole = study(events([(note(midi),) for midi in heights]), tempo=tempo)
+    result = finger(whole)
+    assert_playable(whole, result)
+    positions = [grip.position for grip in taken(result)]
+    far = [place for place, (one, other, step) in enumerate(zip(positions, positions[1:], brute.steps(whole)[1:],
+                                                                strict=False), 1)
+           if abs(one - other) > FURTHEST[step.time]]
+    assert [place.event for place, _ in result.notices] == far
 
 
 @given(strategies.studies())
@@ -89,7 +127,9 @@ def short_lines(draw):
     else:
         neck, row = Instrument(frets=draw(st.sampled_from((15, 22)))), draw(rows(45, 79, most=3))
     loose = tuple(replace(event, notes=tuple(replace(head, tie=False) for head in event.notes)) for event in row)
-    return study(loose, instrument=neck, tempo=draw(st.sampled_from((60, 140, 220))))
+    row = tuple(replace(event, stroke=draw(st.sampled_from(("", "", "", "up")))) for event in loose)
+    return study(row, instrument=neck, guitarist=draw(GUITARISTS), tempo=draw(st.sampled_from((60, 140, 220))),
+                 feel=draw(st.sampled_from(("swing", "straight"))))
 
 
 @given(short_lines(), st.data())
@@ -99,7 +139,7 @@ def test_as_cheap_as_the_best_of_every_sequence(whole, data):
     least = brute.cheapest(whole)
     assume(least is not None)
     free = finger(whole)
-    assert brute.total_cost(whole, path(whole, free)) == least
+    assert brute.total_cost(whole, path(whole, free), picked(free)) == least == free.cost
     heard = [place for place, event in enumerate(whole.bars[0].events) if event.notes]
     assume(heard)
     place = data.draw(st.sampled_from(heard))
@@ -112,35 +152,67 @@ def test_as_cheap_as_the_best_of_every_sequence(whole, data):
     result = finger(locked)
     held = result.bars[0].events[place].notes[0]
     assert all(getattr(held, name) == value for name, value in own.items())
-    assert result.notices == ()
-    cost = brute.total_cost(locked, path(locked, result))
-    assert cost == brute.cheapest(locked)
+    cost = brute.total_cost(locked, path(locked, result), picked(result))
+    assert cost == brute.cheapest(locked) == result.cost
     assert cost >= least
 
 
-@given(studies(bars=1, most=3), st.integers(0, 4), st.booleans())
+@given(studies(bars=1, most=3), st.integers(0, 4))
 @SLOW
-def test_every_move_costs_what_its_terms_add_up_to(whole, time, slurred):
-    """The matrices against the terms worked out one pair of hands at a time, to the unit."""
-    capo = whole.instrument.capo
-    layers = [layer_of(tuple(head.pitch.midi for head in event.notes), (), neck_of(whole.instrument))
+def test_every_move_costs_what_its_terms_add_up_to(whole, time):
+    """The matrices against the terms worked out one pair of states at a time, to the unit."""
+    capo, who = whole.instrument.capo, whole.guitarist
+    layers = [layer_of(tuple(head.pitch.midi for head in event.notes), (), neck_of(whole.instrument), who)
               for event in whole.bars[0].events if event.notes]
     for before, after in pairwise(layer for layer in layers if layer.hands):
-        table = moves(before, after, time, slurred, (), capo)
+        strikes, slurs, _ = moves(before, after, time, False, (), who.picking)
         for row, new in list(enumerate(after.hands))[::3]:
             for column, old in list(enumerate(before.hands))[::3]:
-                cost = brute.hand_cost(new, capo) + brute.move_cost(old, new, time, slurred, capo)
-                assert table[row, column] == cost * SCALED + column
+                own = brute.hand_cost(new, capo, who) + brute.move_cost(old, new, time, capo)
+                for last, stroke in product((0, 1), repeat=2):
+                    cost = own + brute.crossing_cost(("down", "up")[last], ("down", "up")[stroke],
+                                                     brute.crossed(old, new), time, who)
+                    state = last * len(before.hands) + column
+                    assert strikes[stroke, row, state] == cost * SCALED + state
+                assert (slurs[row, column] < FORBIDDEN * SCALED) == bool(technique(old, new))
+
+
+@given(rows(46, 70, most=7, double=False), st.sampled_from((90, 160, 220)))
+@SLOW
+def test_a_line_up_a_fret_is_fingered_up_a_fret_where_the_neck_allows(row, tempo):
+    """Arithmetic: where nothing is paid for the part of the neck, both lines cost the same, and the one fingering moved
+    a fret is a cheapest one of the other."""
+    who = Guitarist(open_strings="avoid")
+    low, high = (study(tuple(replace(event, notes=tuple(note(head.pitch.midi + up) for head in event.notes))
+                             for event in row), guitarist=who, tempo=tempo) for up in (0, 1))
+    assume(any(event.notes for event in row))
+    down_here, up_there = finger(low), finger(high)
+    path_low, path_high = path(low, down_here), path(high, up_there)
+    assume(all(map(pays_nothing_for_place, (path_low, moved(path_low, 1), path_high, moved(path_high, -1)))))
+    assert down_here.cost == up_there.cost
+    assert brute.total_cost(high, moved(path_low, 1), picked(down_here)) == up_there.cost
+
+
+def moved(hands: list[brute.Hand], frets: int) -> list[brute.Hand]:
+    return [tuple(grip._replace(fret=grip.fret + frets, position=grip.position + frets) for grip in hand)
+            for hand in hands]
+
+
+def pays_nothing_for_place(hands: list[brute.Hand]) -> bool:
+    return all(grip.finger and grip.fret == grip.position + grip.finger - 1 and HOME[0] <= grip.position <= HOME[1]
+               and grip.fret <= LOW_STRING_FRET - grip.string for hand in hands for grip in hand)
 
 
 def test_a_long_line_costs_no_more_than_any_single_change_of_it():
     """Too long for brute force: no other hand for any one note is cheaper."""
     whole = line("F3 A3 C4 Eb4 D4 C4 Bb3 A3 C4 Eb4 G4 F4 D4 Bb3 Ab3 G3", tempo=180)
-    best = path(whole, finger(whole))
-    least = brute.total_cost(whole, best)
+    result = finger(whole)
+    best, ways = path(whole, result), picked(result)
+    assert brute.total_cost(whole, best, ways) == result.cost
     for place, event in enumerate(whole.bars[0].events):
-        for other in brute.hands(event, whole.instrument):
-            assert brute.total_cost(whole, [*best[:place], other, *best[place + 1:]]) >= least
+        for other, way in product(brute.hands(event, whole.instrument), ("down", "up", "slur")):
+            changed = [*best[:place], other, *best[place + 1:]]
+            assert brute.total_cost(whole, changed, [*ways[:place], way, *ways[place + 1:]]) >= result.cost
 
 
 @given(st.lists(rows(), min_size=2, max_size=6), st.data())
@@ -205,9 +277,9 @@ def test_an_edit_that_changes_no_finger_changes_no_object():
     whole = study(*[line(words).bars[0].events for words in PHRASE])
     before = finger(whole)
     first, second, *others = whole.bars
-    quiet = replace(second.events[2], notes=(replace(second.events[2].notes[0], ghost=True),))
-    ghosted = replace(second, events=(*second.events[:2], quiet, *second.events[3:]))
-    after = finger(replace(whole, bars=(first, ghosted, *others)), before)
+    loud = replace(second.events[2], articulations=("accent",))
+    accented = replace(second, events=(*second.events[:2], loud, *second.events[3:]))
+    after = finger(replace(whole, bars=(first, accented, *others)), before)
     assert all(one is other for one, other in zip(after.bars, before.bars, strict=True))
 
 
@@ -224,8 +296,8 @@ def test_an_edit_works_only_the_bars_it_reaches(monkeypatch):
     whole = study(*[line(words).bars[0].events for words in PHRASE] * 10, tempo=180)
     before = finger(whole)
     worked = []
-    advance = fingering_module._advance
-    monkeypatch.setattr(fingering_module, "_advance",
+    advance = fingering_module.advance
+    monkeypatch.setattr(fingering_module, "advance",
                         lambda here, *rest: worked.append(here.index) or advance(here, *rest))
     finger(replace(whole, bars=(*whole.bars[:20], line("B3 C4 D4 E4").bars[0], *whole.bars[21:])), before)
     assert worked == list(range(20, 20 + len(worked)))
@@ -295,6 +367,36 @@ def test_a_lock_off_the_neck_is_told():
     result = finger(with_note(line("C2 D4"), 0, string=6))
     assert result.bars[0].events[0].notes == (None,)
     assert "C2 lies off the neck" in result.notices[0][1]
+
+
+def test_a_held_note_set_in_two_places_is_told():
+    """Each part stays where it was set; the tie cannot."""
+    whole = study(events([(note("E4", tie=True, string=1),), (note("E4", string=4),)]))
+    result = finger(whole)
+    assert [grip.string for grip in taken(result)] == [1, 4]
+    assert [place for place, _ in result.notices] == [NotePlace(0, 1, 0)]
+    assert result.notices[0][1].startswith("E4 is held over")
+
+
+def test_places_too_far_apart_for_the_tempo_are_told():
+    def at(tempo: int) -> Fingering:
+        return finger(with_note(with_note(line("F4 D5", tempo=tempo), 0, string=1), 1, string=3))
+
+    assert at(40).notices == ()
+    fast = at(240)
+    assert [(grip.string, grip.fret) for grip in taken(fast)] == [(1, 1), (3, 19)]
+    assert [place for place, _ in fast.notices] == [NotePlace(0, 1, 0)]
+    assert "to D5 in no time" in fast.notices[0][1]
+
+
+def test_a_slur_set_across_strings_is_told():
+    """G18. Where the strings are not set, the slur is a phrase mark and nothing is said."""
+    whole = line("C4 F4", {0: "start", 1: "stop"})
+    assert finger(whole).notices == ()
+    result = finger(with_note(with_note(whole, 0, string=3), 1, string=1))
+    assert [place for place, _ in result.notices] == [NotePlace(0, 1, 0)]
+    assert result.notices[0][1].startswith("the slur into F4 crosses strings")
+    assert [event.technique for event in result.bars[0].events] == ["", ""]
 
 
 def test_fixed_places_wider_than_a_hand_are_kept_and_told():

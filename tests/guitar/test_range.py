@@ -8,7 +8,7 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.guitar import finger, octave_proposal, out_of_range, places, playability
+from core.guitar import advice, finger, moved_by, octave_proposal, out_of_range, places, playability
 from core.study import Instrument, Meter, NotePlace, Study
 from tests.guitar.lines import EIGHTH, events, line, note, study, with_note
 
@@ -29,13 +29,45 @@ def test_a_proposal_brings_the_solo_on_to_the_neck():
     assert proposal.sentence == "1 note lies off the neck; 1 octave up, all lie on it."
     assert out_of_range(moved(low, 1)) == ()
     high = octave_proposal(line("C7 E7"))
-    assert (high.octaves, high.left_out) == (-2, 0)
-    assert high.sentence == "2 notes lie off the neck; 2 octaves down, all lie on it."
+    assert (high.octaves, high.left_out) == (-3, 0)
+    assert high.sentence == "2 notes lie off the neck; 3 octaves down, all lie on it."
 
 
 def test_a_solo_that_fits_stays():
     assert octave_proposal(line("E2 D6")).octaves == 0
     assert octave_proposal(line("r")).sentence == "Every note lies on the neck."
+
+
+def test_a_solo_that_lies_high_is_offered_an_octave_lower():
+    """Guitar music sounds an octave below where it is written (G1), so a fiddler's tune at its sounding pitch lies
+    high; where the line is drawn is ours. B4 is fret 7 of the first string."""
+    high = line("B4 C5 D5 E5 G4")
+    proposal = octave_proposal(high)
+    assert (proposal.octaves, proposal.left_out) == (-1, 0)
+    assert advice(high) == (proposal.sentence,)
+    assert "1 octave down" in proposal.sentence
+    lower = moved_by(high, proposal.octaves)
+    assert [place.fret for place in places(lower.note_at(NotePlace(0, 0)).pitch.midi, lower.instrument)][0] == 0
+    assert advice(lower) == ()
+    assert octave_proposal(line("B4 C5 D5 A4 G4")).octaves == 0
+
+
+def test_a_high_solo_stays_where_an_octave_lower_some_of_it_would_leave_the_neck():
+    assert octave_proposal(line("D3 C5 D5 E5 C5")).octaves == 0
+
+
+def test_a_solo_no_octave_fits_is_told_where_to_fold():
+    first, *folds = advice(line("C2 D2 E2 r C7"))
+    assert "off the neck" in first
+    assert folds
+    assert all(fold.startswith("Or folded: ") for fold in folds)
+
+
+def test_moving_by_octaves_frees_what_was_set_and_moves_every_note():
+    whole = with_note(line("E4 G4"), 0, string=2, fret=5, finger=1)
+    lower = moved_by(whole, -1)
+    assert [event.notes[0].pitch.midi for event in lower.bars[0].events] == [52, 55]
+    assert lower.bars[0].events[0].notes[0].string is None
 
 
 def test_a_solo_too_wide_leaves_the_fewest_out():

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import hashlib
+import os
 from dataclasses import replace
-from fractions import Fraction
+from itertools import product
 
 import pytest
-from music21 import corpus
 
-from core.guitar import TUNINGS, finger, fret_distance_mm, octave_proposal, out_of_range, places
-from core.study import GUITAR, Bar, Event, Instrument, Study
+from core.guitar import TUNINGS, finger, fret_distance_mm, load_preset, out_of_range, places
+from core.study import GUITAR, Guitarist, Instrument, NotePlace
 from tests.guitar import brute
-from tests.guitar.lines import frets, line, note, taken, with_note
+from tests.guitar.lines import frets, line, taken, with_note
 from tests.guitar.test_fingering import assert_playable
+from tests.outside.test_pages_of_tunes import on_the_neck, sample, tune
+
+COUNT = 1000 if os.environ.get("BARGLOSS_ALL_TUNES") else 40
 
 
 def test_standard_tuning():
@@ -117,43 +119,72 @@ def test_a_phrase_costs_the_same_to_play_up_a_fret_where_nothing_is_open():
     assert [(g.string, g.finger, g.fret + 1) for g in taken(low)] == [(g.string, g.finger, g.fret) for g in taken(high)]
 
 
-def open_tunes(count: int) -> list[str]:
-    """The first open items of the corpus's fiddle tunes: the first byte of sha256(id) is even."""
-    names = sorted(f"ryansMammoth/{path.name}" for path in corpus.getComposer("ryansMammoth"))
-    chosen = [name for name in names if hashlib.sha256(name.encode()).digest()[0] % 2 == 0]
-    return chosen[:: len(chosen) // count][:count]
+@pytest.mark.parametrize(("scale", "position"), [
+    ("A2 B2 C#3 D3 E3 F#3 G#3 A3 B3 C#4 D4 E4 F#4 G#4 A4", 4), ("C3 D3 E3 F3 G3 A3 B3 C4 D4 E4 F4 G4 A4 B4 C5", 7)])
+def test_two_octaves_of_a_major_scale_in_one_position(scale, position):
+    """G13, common practice: from finger 2 on string 6, up and back, the hand at rest."""
+    names = scale.split()
+    result = finger(line(" ".join(names + names[-2::-1]), tempo=160))
+    assert {grip.position for grip in taken(result)} == {position}
+    assert [grip.finger for grip in taken(result)][:15] == [2, 4, 1, 2, 4, 1, 3, 4, 1, 3, 4, 2, 4, 1, 2]
+    assert [event.stroke for event in result.bars[0].events] == ["down", "up"] * 14 + ["down"]
 
 
-def as_study(name: str) -> Study:
-    """Pitches and rests of a tune, an event each, whatever its bars (the importer has tests of its own)."""
-    row, at = [], Fraction(0)
-    for element in corpus.parse(name).parts[0].flatten().notesAndRests:
-        length = Fraction(element.quarterLength).limit_denominator(64)
-        if length > 0:
-            pitches = sorted({pitch.midi for pitch in element.pitches})
-            row.append((tuple(note(midi) for midi in pitches), length))
-    bars = []
-    for start in range(0, len(row), 8):
-        events, at = [], Fraction(0)
-        for notes, length in row[start:start + 8]:
-            simple = length if length.denominator in (1, 2, 4) and length.numerator in (1, 2, 3, 4) else Fraction(1, 2)
-            events.append(Event(at, simple, notes))
-            at += simple
-        bars.append(Bar(tuple(events), length=at))
-    return Study(bars=tuple(bars), tempo=180)
+def test_three_notes_a_string_under_economy_picking():
+    """G15, G16: ascending down up down on each string, descending up down up; a wide hand and this way of picking ask
+    for three notes a string (G13)."""
+    up = "A2 B2 C3 D3 E3 F3 G3 A3 B3 C4 D4 E4 F4 G4 A4 B4 C5 D5"
+    down = "E5 D5 C5 B4 A4 G4 F4 E4 D4 C4 B3 A3 G3 F3 E3 D3 C3 B2"
+    who = load_preset("economy").guitarist
+    for notes, strings, strokes in ((up, (6, 5, 4, 3, 2, 1), "down up down"), (down, (1, 2, 3, 4, 5, 6), "up down up")):
+        result = finger(line(notes, tempo=160, guitarist=who))
+        assert [grip.string for grip in taken(result)] == [string for string in strings for _ in range(3)]
+        assert [event.stroke for event in result.bars[0].events] == strokes.split() * 6
 
 
-@pytest.mark.parametrize("name", open_tunes(50))
-def test_fiddle_tunes_are_playable(name):
-    """music21's corpus, open half: moved as proposed, every note has a place a hand can take."""
-    whole = as_study(name)
-    octaves = octave_proposal(whole).octaves
-    moved = replace(whole, bars=tuple(
-        replace(bar, events=tuple(replace(event, notes=tuple(note(head.pitch.midi + 12 * octaves)
-                                                             for head in event.notes)) for event in bar.events))
-        for bar in whole.bars))
-    assert out_of_range(moved) == ()
-    result = finger(moved)
-    assert None not in taken(result)
-    assert result.notices == ()
-    assert_playable(moved, result)
+def test_an_arpeggio_is_swept():
+    """G15: one stroke across adjacent strings, one note each, down towards the higher strings and up towards the
+    lower; alternate picking strikes the same notes by turns."""
+    notes = "C4 E4 G4 C5 E5 C5 G4 E4 C4"
+    swept = finger(line(notes, tempo=200, guitarist=load_preset("sweep").guitarist))
+    assert [grip.string for grip in taken(swept)] == [4, 3, 2, 1, 1, 1, 2, 3, 4]
+    assert [event.stroke for event in swept.bars[0].events] == ["down"] * 4 + ["up"] * 5
+    assert [event.stroke for event in finger(line(notes, tempo=120)).bars[0].events] == ["down", "up"] * 4 + ["down"]
+
+
+def test_the_smallest_hardest_move_is_a_bound_for_ours():
+    """Hori & Sagayama, ISMIR 2016: of two paths the one that is cheapest in sum costs no more in sum than any other,
+    here than the one of the smallest largest step, found by walking every path of a short line."""
+    whole = line("D4 F4 A4", instrument=Instrument(frets=12), tempo=160)
+    steps = brute.steps(whole)
+    paths = product(*(brute.hands(step.event, whole.instrument) for step in steps))
+    ways = ("down", "up", "down")
+    hardest = min(paths, key=lambda path: max(brute.move_cost(a, b, step.time, 0) + brute.hand_cost(b, 0, Guitarist())
+                                              for a, b, step in zip(path, path[1:], steps[1:], strict=False)))
+    assert finger(whole).cost <= brute.total_cost(whole, list(hardest), list(ways))
+
+
+def test_slurs_are_proposed_off_the_beat_into_the_beat_where_it_is_fast():
+    """Common practice, no source: at 200 the eighths of a line are struck on the off-beat and slurred into the beat;
+    at 100 every one is struck, and so is every one of who always strikes."""
+    notes = "C4 D4 Eb4 D4 C4 Bb3 C4 D4"
+    slurred = [place for place, event in enumerate(finger(line(notes, tempo=220)).bars[0].events) if event.technique]
+    assert slurred
+    assert all(place % 2 == 0 for place in slurred)
+    for tempo, who in ((100, Guitarist()), (220, Guitarist(picking="strict"))):
+        events = finger(line(notes, tempo=tempo, guitarist=who)).bars[0].events
+        assert [event.technique for event in events] == [""] * 8
+
+
+@pytest.mark.parametrize("name", sample(COUNT))
+def test_folk_tunes_are_playable(name):
+    """music21's corpus, open half: moved as proposed, every note on the neck has a place a hand can take in time, but
+    for the lowest of a cluster no hand can hold, which is told."""
+    whole = on_the_neck(tune(name))
+    for who in (Guitarist(), load_preset("economy").guitarist):
+        result = finger(replace(whole, guitarist=who))
+        missing = {NotePlace(bar, place, head) for bar, row in enumerate(result.bars)
+                   for place, event in enumerate(row.events) for head, grip in enumerate(event.notes) if grip is None}
+        assert missing == {*out_of_range(whole), *(place for place, _ in result.notices)}
+        assert all(sentence.endswith("it is left out of the tab") for _, sentence in result.notices)
+        assert_playable(whole, result)
