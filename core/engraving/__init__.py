@@ -9,6 +9,7 @@ from core.engraving.galley import Galley, engrave
 from core.engraving.heights import BarHeight, bar_height, system_height
 from core.engraving.legato import is_reached
 from core.engraving.rows import ROWS
+from core.engraving.splitting import parts_of, reaching_parts
 from core.engraving.style import Style
 from core.engraving.system import (
     BarRoom,
@@ -23,5 +24,6 @@ from core.engraving.system import (
 
 __all__ = [
     "ROWS", "BarHeight", "BarRoom", "BarShape", "BarSpan", "Carried", "Galley", "Item", "Style", "SystemInk",
-    "SystemPlan", "bar_height", "bar_room", "engrave", "is_reached", "set_system", "system_height",
+    "SystemPlan", "bar_height", "bar_room", "engrave", "is_reached", "parts_of", "reaching_parts", "set_system",
+    "system_height",
 ]

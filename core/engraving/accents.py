@@ -10,6 +10,7 @@ from core.engraving.crossing import LaidBar
 from core.engraving.drawing import Glyph, Mark, Tag
 from core.engraving.tab import TabShape, centre_of
 
+_GLYPHS = {name: f"{glyph}Above" for name, glyph in ARTICULATION_GLYPHS.items()} | {"turn": "ornamentTurn"}
 _SCALE = 0.85
 _GAP = 0.3
 _HALF = 0.7
@@ -29,10 +30,10 @@ def add_accents(bars: Sequence[LaidBar], marks: Sequence[list[Mark]]) -> None:
             at = bar.left + middle
             near = [box.top for left, box in boxes if left + box.left < at + _HALF and left + box.right > at - _HALF]
             edge = min([bar.row.numbers_top if numbers[-1].string == 1 else 0.0, *near])
-            for name, glyph in ARTICULATION_GLYPHS.items():
+            for name, glyph in _GLYPHS.items():
                 if name in bar.view.bar.events[column.event].articulations:
-                    shape = font.box(f"{glyph}Above")
+                    shape = font.box(glyph)
                     y = edge - _GAP - shape.bottom * _SCALE
                     left = middle - (shape.left + shape.right) / 2 * _SCALE
-                    mine.append(Glyph(left, y, f"{glyph}Above", _SCALE, "ink", Tag("note", column.event)))
+                    mine.append(Glyph(left, y, glyph, _SCALE, "ink", Tag("note", column.event)))
                     edge = y + shape.top * _SCALE

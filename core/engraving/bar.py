@@ -23,7 +23,7 @@ _BARLINE_ROOM = {"double": 0.4, "final": 0.8, "repeat": 1.6}
 class BarShape:
     """rows: by name, in the style's order. gaps: barline to first column, column to column, last
     column to barline. natural: width at the style's own stretch; least: at no stretch; both in
-    staff spaces. springs: how much the bar grows a unit of stretch, at the style's.
+    staff spaces.
     """
 
     view: BarView
@@ -32,7 +32,6 @@ class BarShape:
     gaps: tuple[Gap, ...]
     natural: float
     least: float
-    springs: float
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -47,12 +46,11 @@ class BarInk:
 
 def shape_bar(view: BarView) -> BarShape:
     """Everything about the bar that does not depend on how wide it is set."""
-    columns = columns_of(view.bar) if view.rests else ()
+    columns = columns_of(view) if view.rests else ()
     rows = {name: ROWS[name](view, columns) for name in view.style.rows if name in ROWS}
     gaps = _gaps(view, columns, tuple(rows.values())) if view.rests else (Gap(0.0, 0.0),)
     eighth = view.style.eighth
-    springs = sum([gap.spring for gap in gaps if gap.spring * eighth > gap.rod])
-    return BarShape(view, columns, rows, gaps, width_at(gaps, eighth), width_at(gaps, 0.0), springs)
+    return BarShape(view, columns, rows, gaps, width_at(gaps, eighth), width_at(gaps, 0.0))
 
 
 def _gaps(view: BarView, columns: tuple[Column, ...], rows: Sequence[RowShape]) -> tuple[Gap, ...]:
@@ -78,7 +76,7 @@ def _gaps(view: BarView, columns: tuple[Column, ...], rows: Sequence[RowShape]) 
 def _springs(view: BarView, columns: tuple[Column, ...]) -> list[float]:
     """Of the gap after each column: its share, in time, of the spring of the event that sounds there.
 
-    A grace note takes none.
+    A grace note takes none; each rest of a silence is an event of its own.
     """
     events = view.bar.events
     if not events:
@@ -88,7 +86,9 @@ def _springs(view: BarView, columns: tuple[Column, ...]) -> list[float]:
     duration = 1.0
     for column, start, end in zip(columns, onsets, [*onsets[1:], float(view.length)], strict=True):
         event = None if column.event is None else events[column.event]
-        if event is not None and not event.grace:
+        if column.rest is not None and (event is None or not event.tuplets):
+            duration = float(column.rest_length)
+        elif event is not None and not event.grace:
             duration = float(event.duration)
         springs.append(0.0 if event is not None and event.grace else spring_of(duration) * (end - start) / duration)
     return springs

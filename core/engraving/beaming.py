@@ -2,7 +2,8 @@
 
 Within a beat; two beats of a 2/4 or of a half bar of 4/4, or the three of a 3/4 bar, join when
 nothing shorter than an eighth stands in them (Gould ch. 6; Open Music Theory, "Beams and
-borrowed divisions"). Never across the middle of 4/4 nor a barline. A rest ends a beam.
+borrowed divisions"). Never across the middle of 4/4 nor a barline. A rest ends a beam. A bar longer
+than its metre counts on from its beginning.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
+from math import ceil
 
 from core.study import Event, Meter
 
@@ -41,11 +43,12 @@ def _joined_windows(meter: Meter) -> tuple[Window, ...]:
 
 def beam_groups(events: Sequence[Event], meter: Meter, shift: Fraction = Fraction(0)) -> tuple[tuple[int, ...], ...]:
     """Indices of the events under each beam, two at least. shift: where in the metre the bar begins (a pickup)."""
-    late = float(shift)
+    late, length = float(shift), float(meter.length)
+    stop = late + float(events[-1].end) if events else 0.0
     timed = [(index, float(event.onset) + late) for index, event in enumerate(events) if not event.grace]
     groups: list[tuple[int, ...]] = []
     taken: set[int] = set()
-    for start, end in _joined_windows(meter):
+    for start, end in _through(_joined_windows(meter), length, stop):
         inside = [(index, at) for index, at in timed if start <= at < end]
         if not _is_plain(events, inside, end):
             continue
@@ -56,7 +59,7 @@ def beam_groups(events: Sequence[Event], meter: Meter, shift: Fraction = Fractio
             continue
         groups.append(tuple(run))
         taken.update(index for index, _ in inside)
-    for start, end in beat_windows(meter):
+    for start, end in _through(beat_windows(meter), length, stop):
         run = []
         for index, at in timed:
             if not start <= at < end or index in taken:
@@ -68,6 +71,14 @@ def beam_groups(events: Sequence[Event], meter: Meter, shift: Fraction = Fractio
             run = []
         _close(run, groups)
     return tuple(sorted(groups))
+
+
+def _through(windows: tuple[Window, ...], length: float, stop: float) -> tuple[Window, ...]:
+    """The windows of a bar, and again every `length` until `stop`."""
+    if stop <= length:
+        return windows
+    return tuple([(start + length * turn, end + length * turn)
+                  for turn in range(ceil(stop / length)) for start, end in windows])
 
 
 def _close(run: list[int], groups: list[tuple[int, ...]]) -> None:

@@ -11,12 +11,26 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from core.engraving.measures import BEAM_STEP, BEAMED_STEM, STEM_LENGTH
+from core.engraving.measures import BEAM, BEAM_STEP, BEAMED_STEM, STEM_LENGTH
 
 _SLANTS = (0.0, 0.5, 0.75, 1.0, 1.25, 1.5, 1.75, 1.75)
 """Rise of the beam for outer notes a unison, second, third … apart, at the usual distance."""
 _STEEPEST = 0.22
 """Rise per space of length that a beam never passes: close notes slant less."""
+
+
+_CLEAR = 0.25
+"""White between a beam and an accidental under it (our own figure)."""
+
+
+class Sign(NamedTuple):
+    """An accidental between the stems of a group. x of its edges, from the first stem; y of the edge nearest the
+    beam; beams: how many may lie over it."""
+
+    left: float
+    right: float
+    y: float
+    beams: int
 
 
 class BeamLine(NamedTuple):
@@ -28,18 +42,19 @@ class BeamLine(NamedTuple):
 
 @lru_cache(maxsize=8192)
 def beam_line(
-    near: tuple[float, ...], at: tuple[float, ...], beams: tuple[int, ...], up: bool
+    near: tuple[float, ...], at: tuple[float, ...], beams: tuple[int, ...], up: bool, signs: tuple[Sign, ...] = ()
 ) -> BeamLine:
-    """The beam over (up) or under heads. near: y of the head nearest the beam, per stem;
-    at: x of each stem from the first, rounded; beams: how many beams each stem carries.
+    """The beam over (up) or under heads, clear of signs between its stems. near: y of the head nearest the
+    beam, per stem; at: x of each stem from the first, rounded; beams: how many beams each stem carries.
     """
     # Everything is reckoned for beams above; beams below are its mirror image about the middle line.
     heads = near if up else tuple(4 - y for y in near)
+    signs = signs if up else tuple(sign._replace(y=4 - sign.y) for sign in signs)
     length = max(at[-1], 0.5)
     rise = _slant(heads, length)
     best: tuple[float, BeamLine] | None = None
     for slant in {rise, rise - 0.25 if rise > 0 else rise + 0.25, 0.0}:
-        line = _settle(heads, at, beams, slant, length)
+        line = _settle(_lowest(heads, at, beams, signs, slant / length), slant)
         cost = 3 * abs(slant - rise) + 0.4 * _too_long(heads, at, line, length)
         if best is None or cost < best[0] - 1e-9:
             best = cost, line
@@ -60,15 +75,21 @@ def _slant(heads: tuple[float, ...], length: float) -> float:
     return size if last > first else -size
 
 
-def _settle(
-    heads: tuple[float, ...], at: tuple[float, ...], beams: tuple[int, ...], slant: float, length: float
-) -> BeamLine:
-    """The lowest line with that slant, on quarter spaces, which leaves every stem long enough, reaches the
+def _lowest(
+    heads: tuple[float, ...], at: tuple[float, ...], beams: tuple[int, ...], signs: tuple[Sign, ...], rise: float
+) -> float:
+    """How low a line that rises so much a space may begin, for stems to be long enough and signs to be clear."""
+    shortest = STEM_LENGTH if rise == 0 else BEAMED_STEM + 0.25
+    return min([y - shortest - BEAM_STEP * max(0, count - 2) - rise * x
+                for y, x, count in zip(heads, at, beams, strict=True)]
+               + [sign.y - _CLEAR - BEAM / 2 - BEAM_STEP * (sign.beams - 1) - rise * x
+                  for sign in signs for x in (sign.left, sign.right)])
+
+
+def _settle(first: float, slant: float) -> BeamLine:
+    """The lowest line with that slant, on quarter spaces, which begins no lower than `first`, reaches the
     middle line and has both ends on staff lines: sitting, straddling or hanging."""
-    first = 2.0 - max(slant, 0.0)
-    for y, x, count in zip(heads, at, beams, strict=True):
-        shortest = (STEM_LENGTH if slant == 0 else BEAMED_STEM + 0.25) + BEAM_STEP * max(0, count - 2)
-        first = min(first, y - shortest - slant * x / length)
+    first = min(first, 2.0 - max(slant, 0.0))
     first = (first * 4 // 1) / 4
     while _floats(first) or _floats(first + slant):
         first -= 0.25

@@ -24,12 +24,13 @@ class LaidBar(NamedTuple):
 
 class Beyond(NamedTuple):
     """start, right: x where the system's music begins and ends; before, after: the row in the bar on the
-    systems before and after it, or None."""
+    systems before and after it, or None; hairpins: the ones that come in and go on, "" for none."""
 
     start: float
     right: float
     before: RowShape | None = None
     after: RowShape | None = None
+    hairpins: tuple[str, str] = ("", "")
 
 
 def joined(

@@ -16,12 +16,13 @@ Ink = Literal["ink", "staff", "quiet", "chord-tone", "tension", "altered", "pass
 class Tag(NamedTuple):
     """kind: what sort of thing; event, note: which in the bar that the drawing is placed for.
 
-    For a chord symbol, reading or callout `event` is its place in the bar's own list.
+    For a chord symbol, reading or callout `event` is its place in the bar's own list. "note" is what stands
+    at the note itself, "hand" how it is taken: fingers and positions, in rows of their own.
     """
 
     kind: Literal[
-        "note", "rest", "dynamic", "tab", "degree", "reading", "chord", "callout", "bar", "comment", "remark", "title",
-        "foot",
+        "note", "rest", "dynamic", "tab", "hand", "degree", "reading", "chord", "callout", "bar", "comment", "remark",
+        "title", "foot",
     ]
     event: int = 0
     note: int = 0

@@ -7,13 +7,15 @@ from dataclasses import dataclass
 
 from core.engraving.drawing import Drawing, Glyph, Tag
 from core.engraving.measures import GRACE
-from core.engraving.view import NOTHING, BarView, Column, Reach, RowInk, Span
+from core.engraving.view import BarView, Column, Reach, RowInk, Span
 
 GLYPHS = {
     "ppp": "dynamicPPP", "pp": "dynamicPP", "p": "dynamicPiano", "mp": "dynamicMP", "mf": "dynamicMF",
     "f": "dynamicForte", "ff": "dynamicFF", "fff": "dynamicFFF", "sf": "dynamicSforzando1", "sfz": "dynamicSforzato",
     "fp": "dynamicFortePiano",
 }  # fmt: skip
+HAIRPIN_ROOM = 2.2
+"""What a hairpin needs after its dynamic, so that it is long enough to be read."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,6 +29,10 @@ class DynamicShape:
     reaches: tuple[Reach, ...]
     spans: Sequence[Span] = ()
     gap: float = 0.8
+
+    def half(self, place: int) -> float:
+        """Half the width of a column's letters."""
+        return self.view.style.music.box(GLYPHS[self.dynamics[place]]).width / 2 if self.dynamics[place] else 0.0
 
     def ink(self, xs: Sequence[float], width: float) -> RowInk:
         """Letters standing on the baseline y 0, centred under their heads."""
@@ -54,5 +60,6 @@ def dynamic_shape(view: BarView, columns: tuple[Column, ...]) -> DynamicShape:
         half = font.box(GLYPHS[dynamic]).width / 2 if dynamic else 0.0
         dynamics.append(dynamic)
         centres.append(centre)
-        reaches.append(Reach(half - centre, half + centre) if dynamic else NOTHING)
+        opens = HAIRPIN_ROOM if event is not None and event.hairpin in ("cresc", "dim") else 0.0
+        reaches.append(Reach(half - centre, half + centre + opens) if dynamic else Reach(0.0, opens))
     return DynamicShape(view, columns, tuple(dynamics), tuple(centres), tuple(reaches))

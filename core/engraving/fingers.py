@@ -46,7 +46,7 @@ class FingerShape:
             for level, digit in enumerate(column):
                 scale = GRACE if self.view.bar.events[digit.event].grace else 1.0
                 left = x + style.music.head / 2 * scale - face(style.signs).width(digit.text, size) / 2
-                tag = Tag("note", digit.event, digit.note)
+                tag = Tag("hand", digit.event, digit.note)
                 marks.append(Text(left, -level * (tall + 0.25), digit.text, style.signs, size, "ink", tag))
         top = min((mark.y - tall for mark in marks), default=0.0)
         return RowInk(Drawing(tuple(marks)), top, 0.0)

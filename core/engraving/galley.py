@@ -7,7 +7,7 @@ cost more than the frame has.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import NamedTuple
@@ -18,7 +18,7 @@ from core.engraving.style import Style
 from core.engraving.view import BarView
 from core.guitar import Fingering
 from core.line import Analysis
-from core.study import Bar, Key, Pitch, Study
+from core.study import Bar, Event, Key, Pitch, Study
 
 _Key = tuple[object, ...]
 
@@ -37,6 +37,7 @@ class _Around(NamedTuple):
 
     shift: Fraction
     tied_in: tuple[Pitch, ...]
+    slid_from: Pitch | None
     heard: tuple[tuple[int, int], ...]
     key_before: Key
     reading_in: str
@@ -75,6 +76,7 @@ def _surroundings(study: Study, style: Style) -> Iterator[_Around]:
     labels = {chorus.bar: chorus.label for chorus in study.choruses}
     runs = rest_runs(study) if style.multirests and "notation" in style.rows else {}
     tied_in: tuple[Pitch, ...] = ()
+    last_pitch: Pitch | None = None
     heard: tuple[tuple[int, int], ...] = ()
     key_before = study.key
     reading_in = ""
@@ -94,11 +96,18 @@ def _surroundings(study: Study, style: Style) -> Iterator[_Around]:
             last = here.index + rests - 1
             barline = study.bars[last].barline or ("double" if last + 1 in labels else "")
         ending_in, ending_on = ending_on, _goes_on(bar, study.bars[here.index + 1 : here.index + 2])
-        yield _Around(shift, tied_in, heard, key_before, reading_in, labels.get(here.index, ""), barline, ending_in,
-                      ending_on, rests)
+        slid_from = last_pitch if bar.events and "slide" in _first_note(bar.events).articulations else None
+        yield _Around(shift, tied_in, slid_from, heard, key_before, reading_in, labels.get(here.index, ""), barline,
+                      ending_in, ending_on, rests)
+        last_pitch = next((event.notes[-1].pitch for event in reversed(bar.events) if event.notes), last_pitch)
         tied_in = tuple([note.pitch for note in bar.events[-1].notes if note.tie]) if bar.events else ()
         heard, key_before = bar.last_alters, here.key
         reading_in = bar.readings[-1].harmony if bar.readings else ""
+
+
+def _first_note(events: Sequence[Event]) -> Event:
+    """The first event that sounds, or the first of all."""
+    return next((event for event in events if event.notes), events[0])
 
 
 def _goes_on(bar: Bar, after: tuple[Bar, ...]) -> bool:

@@ -12,10 +12,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import NamedTuple
 
-from core.engraving.accidentals import GLYPHS
+from core.engraving.accidentals import Sign, sign_box
+from core.engraving.drawing import Glyph, Mark, Tag
 from core.engraving.measures import GRACE, LEDGER_OVERHANG
 from core.engraving.smufl import MusicFont
-from core.study import Event, Pitch
+from core.study import Event, Pitch, Written
 
 _MIDDLE_LINE = 27
 """Letters above C0 of the sounding pitch on the middle line: B3, printed as B4."""
@@ -41,11 +42,11 @@ def y_of(pitch: Pitch) -> float:
 
 
 class Head(NamedTuple):
-    """One notehead. x: its left edge; sign: the accidental's alteration or None, its glyph's origin at sign_x."""
+    """One notehead. x: its left edge; sign: its accidental or None, the glyph's origin at sign_x."""
 
     y: float
     x: float
-    sign: int | None
+    sign: Sign | None
     sign_x: float
     ghost: bool
 
@@ -100,19 +101,37 @@ def rest_glyph(value: Fraction) -> str:
     return _REST_OF_VALUE.get(value, "rest64th")
 
 
+def bar_rest(length: Fraction) -> str:
+    """The rest of a silent bar: a whole rest in any metre but 4/2, whose bars last as long as a double whole."""
+    return "restDoubleWhole" if length == 8 else "restWhole"
+
+
+def rest_right(rest: Written, font: MusicFont) -> float:
+    """How far right a rest reaches, its dots included."""
+    width = font.box(rest_glyph(rest.value)).right
+    return width + (_DOT_GAP + 0.4) * min(rest.dots, 1) + 0.55 * max(0, rest.dots - 1)
+
+
+def rest_marks(rest: Written, x: float, y: float, font: MusicFont, tag: Tag) -> list[Mark]:
+    """A rest of the notation from x on, and its dots. y: of its line; the dots stand in the space over the middle."""
+    name = rest_glyph(rest.value)
+    marks: list[Mark] = [Glyph(x, y, name, 1.0, "ink", tag)]
+    dot_x = x + font.box(name).right + _DOT_GAP
+    return marks + [Glyph(dot_x + 0.55 * dot, 1.5, "augmentationDot", 1.0, "ink", tag) for dot in range(rest.dots)]
+
+
 def stem_goes_up(ys: Sequence[float]) -> bool:
     """The note farthest from the middle line decides; in balance the stem goes down (Gould p. 13-14)."""
     return max(ys) - 2 > 2 - min(ys)
 
 
-def shape_event(event: Event, signs: Sequence[int | None], up: bool, font: MusicFont) -> EventShape:
+def shape_event(event: Event, signs: Sequence[Sign | None], up: bool, font: MusicFont) -> EventShape:
     """The event's column. signs: what `shown_accidentals` says of each note."""
     value, dots = event.written
     if event.is_rest:
         glyph = rest_glyph(value)
         width = font.box(glyph).right
-        right = width + (_DOT_GAP + 0.4) * min(dots, 1) + 0.55 * max(0, dots - 1)
-        return EventShape(event, glyph, (), width, False, 0, dots, width + _DOT_GAP, 0.0, right)
+        return EventShape(event, glyph, (), width, False, 0, dots, 0.0, 0.0, rest_right(event.written, font))
     glyph = _GLYPH_OF_VALUE.get(int(value), "noteheadBlack") if value >= 2 else "noteheadBlack"
     scale = GRACE if event.grace else 1.0
     width = font.box(glyph).right * scale
@@ -131,7 +150,7 @@ def shape_event(event: Event, signs: Sequence[int | None], up: bool, font: Music
 
 
 def _place_heads(
-    event: Event, signs: Sequence[int | None], up: bool, width: float, font: MusicFont, scale: float
+    event: Event, signs: Sequence[Sign | None], up: bool, width: float, font: MusicFont, scale: float
 ) -> tuple[tuple[Head, ...], float]:
     """The heads, those a second apart on either side of the stem, and how far left their accidentals reach."""
     ys = [y_of(note.pitch) for note in event.notes]
@@ -151,7 +170,7 @@ def _place_heads(
         sign = signs[index]
         if sign is None:
             continue
-        box = font.box(GLYPHS[sign])
+        box = sign_box(sign, font)
         top, bottom = ys[index] + box.top - _SIGN_CLEAR, ys[index] + box.bottom + _SIGN_CLEAR
         column = next((c for c in columns if all(top >= low or bottom <= high for high, low in c[1])), None)
         if column is None:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from core.engraving.bar import BarShape
 from core.engraving.callouts import words_area
-from core.engraving.measures import ROW_GAP, STEM_LENGTH, TAB_STEP
+from core.engraving.measures import ROW_GAP, STEM_LENGTH
 from core.engraving.notation import NotationShape
 from core.engraving.overhead import is_bare
 
@@ -51,8 +51,9 @@ def bar_height(shape: BarShape) -> BarHeight:
         above = max(above, 1.2) + _CHORDS
     if not is_bare(view):
         above += _LABEL
-    below = bottom + _DYNAMICS * ("dynamics" in rows and any([event.dynamic for event in view.bar.events]))
-    staff = TAB_STEP * (len(view.instrument.tuning) - 1)
+    is_loud = any([event.dynamic or event.hairpin for event in view.bar.events])
+    below = bottom + _DYNAMICS * ("dynamics" in rows and is_loud)
+    staff = view.style.tab_step * (len(view.instrument.tuning) - 1)
     if "tab" in rows and "notation" in rows:
         below = max(below + ROW_GAP, 7.7) + staff
     elif "tab" in rows:

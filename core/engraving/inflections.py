@@ -14,7 +14,7 @@ from core.engraving.boxes import ARC_PEN
 from core.engraving.drawing import Arc, Glyph, Line, Mark, Polygon, Tag
 from core.engraving.heads import EventShape
 from core.engraving.smufl import MusicFont
-from core.engraving.view import Reach
+from core.engraving.view import BarView, Reach
 
 _GAP = 0.2
 _FALL, _SCOOP, _BEND, _SLIDE = (1.5, 1.5), (1.15, 0.95), (0.95, 1.05), (1.3, 0.75)
@@ -34,6 +34,13 @@ class Sides(NamedTuple):
     right: float
 
 
+def is_slid_down(view: BarView, index: int) -> bool:
+    """Whether the note before the event, in this bar or the last, is higher: a slide then comes from above."""
+    notes = [event.notes for event in view.bar.events[:index] if event.notes]
+    before = notes[-1][-1].pitch if notes else view.slid_from
+    return before is not None and before.midi > view.bar.events[index].notes[-1].pitch.midi
+
+
 def inflection_reach(shape: EventShape, sides: Sides, font: MusicFont) -> Reach:
     """Room the event takes with its inflections."""
     marks, scale = shape.event.articulations, shape.scale
@@ -46,7 +53,7 @@ def inflection_reach(shape: EventShape, sides: Sides, font: MusicFont) -> Reach:
 
 
 def inflection_marks(shape: EventShape, x: float, index: int, sides: Sides, *, from_above: bool) -> list[Mark]:
-    """Marks of the event whose column stands at x. from_above: the note before it is higher."""
+    """Marks of the event whose column stands at x. from_above: a slide comes from there."""
     scale, tag = shape.scale, Tag("note", index)
     right, left = x + sides.right + _GAP, x - sides.left - _GAP
     marks: list[Mark] = []

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import NamedTuple
 
 from core.engraving.accents import add_accents
@@ -20,7 +21,6 @@ from core.engraving.crossing import Beyond, LaidBar
 from core.engraving.drawing import Line, Mark, Tag, Text
 from core.engraving.faces import face
 from core.engraving.gestures import SLIDE_GAP, SLIDE_RISE, SLIDE_WIDTH
-from core.engraving.measures import TAB_STEP
 from core.engraving.tab import Number, TabShape, centre_of
 from core.guitar import EventFingering
 
@@ -29,6 +29,8 @@ _LETTER_SIZE = 0.68
 """Of a letter against a fret number."""
 _OFF_NUMBER = 0.14
 _INSET = 0.12
+_OFF_STRING, _LEAST_BETWEEN = 0.25, 0.8
+"""Of an arc between two numbers: how far over its string its tips are, and the least room for one."""
 _FLAT, _ROUND, _LONG = 0.42, 1.0, 9.0
 """Height of an arc that stays between two strings, of one that crosses the next, and how long that one is."""
 _OPEN_END = 1.6
@@ -85,8 +87,9 @@ def _spots(bars: Sequence[LaidBar]) -> Iterator[tuple[EventFingering, list[_Spot
                 continue
             played = bar.view.fingering.events[column.event]
             taken = frozenset(number.string for number in numbers)
-            spots = [_Spot(number, bar.left + centre_of(number, x, bar.view.style), TAB_STEP * (number.string - 1),
-                           place, taken, played.technique) for number in numbers]
+            style = bar.view.style
+            spots = [_Spot(number, bar.left + centre_of(number, x, style), style.tab_step * (number.string - 1), place,
+                           taken, played.technique) for number in numbers]
             yield played, spots, bar.view.bar.events[column.event].is_rest
 
 
@@ -150,7 +153,7 @@ def _join(run: _Run, bars: Sequence[LaidBar], ends: Beyond, found: _Found) -> No
     right = last.x - _INSET if run.after is None else ends.right - 0.1
     place = first.place
     found.marks[place] += _arc(run.spots, left, right, bars)
-    for one, other in zip(run.spots, run.spots[1:], strict=False):
+    for one, other in pairwise(run.spots):
         _step(one, other, bars, found)
     if run.before is not None:
         _step_in(run.before, first, ends, bars, found)
@@ -170,7 +173,7 @@ def _technique_after(ends: Beyond) -> str:
 
 def _arc(spots: Sequence[_Spot], left: float, right: float, bars: Sequence[LaidBar]) -> list[Mark]:
     """Over a string's numbers from left to right, x of the system; under them where one on the next string is in
-    the way; none where others stand on both sides, or stems below: their arcs tell as much.
+    the way; between them where others stand on both sides, or stems below.
     """
     spot = spots[0]
     view = bars[spot.place].view
@@ -180,13 +183,29 @@ def _arc(spots: Sequence[_Spot], left: float, right: float, bars: Sequence[LaidB
         side = 1
         over_stems = style.tab_bears_rhythm and string == len(view.instrument.tuning)
         if over_stems or any(string + 1 in one.taken for one in spots):
-            return []
+            return _between(spots, left, right, bars)
     y = spot.y + side * (face(f"{style.signs}-semibold").cap_height / 2 * style.fret_size + _OFF_NUMBER)
     shift = bars[spot.place].left
     length = max(right - left, 0.8)
     middle = (left + right) / 2
     height = _ROUND if length > _LONG else _FLAT
     return [arc((middle - length / 2 - shift, y), (middle + length / 2 - shift, y), side * height)]
+
+
+def _between(spots: Sequence[_Spot], left: float, right: float, bars: Sequence[LaidBar]) -> list[Mark]:
+    """Flat arcs from each number to the next on their string, the first from `left` and the last to `right` where
+    those lie outside; none where a slide's line is.
+    """
+    first, last = spots[0], spots[-1]
+    gaps = [(one.x + one.number.half, other.x - other.number.half)
+            for one, other in pairwise(spots) if other.technique != "slide"]
+    if left < first.x - first.number.half:
+        gaps.insert(0, (left, first.x - first.number.half))
+    if right > last.x + last.number.half:
+        gaps.append((last.x + last.number.half, right))
+    shift, y = bars[first.place].left, first.y - _OFF_STRING
+    return [arc((start + _OFF_NUMBER - shift, y), (end - _OFF_NUMBER - shift, y), -_FLAT) for start, end in gaps
+            if end - start > _LEAST_BETWEEN]
 
 
 def _step(one: _Spot, other: _Spot, bars: Sequence[LaidBar], found: _Found) -> None:

@@ -21,6 +21,7 @@ ARC_MIDDLE = 0.22  # SMuFL slurMidpointThickness, tieMidpointThickness
 REPEAT_DOT_GAP = 0.16  # SMuFL repeatBarlineDotSeparation
 H_BAR = 1.0  # SMuFL hBarThickness
 BRACKET = 0.16  # SMuFL tupletBracketThickness
+HAIRPIN = 0.16  # SMuFL hairpinThickness
 BOX = 0.16  # SMuFL textEnclosureThickness
 HAIRLINE = 0.13
 
@@ -39,8 +40,9 @@ class Pen(NamedTuple):
     ledger: float = LEDGER_LINE
     flag_down: float = 0.0
     two_flags_down: float = 0.07
-    """How much longer a stem that hangs down with one flag or two is, so that they end clear of the head."""
+    more_flags_down: float = 0.35
+    """How much longer a stem that hangs down with one flag, two or more is, so that they end clear of the head."""
 
 
-PENS = {"Petaluma": Pen(stem=0.15, ledger=0.18, flag_down=0.55, two_flags_down=0.55)}
+PENS = {"Petaluma": Pen(stem=0.15, ledger=0.18, flag_down=0.55, two_flags_down=0.55, more_flags_down=0.55)}
 """Petaluma: the stem as in the outline of its metNoteQuarterUp; the rest by eye."""

@@ -47,7 +47,8 @@ def _is_only_rest(bar: Bar) -> bool:
     """Rests, and at most a barline after them."""
     if any(event.notes for event in bar.events):
         return False
-    if any(event.slur or event.articulations or event.stroke or event.remark or event.dynamic for event in bar.events):
+    if any(event.slur or event.articulations or event.stroke or event.remark or event.dynamic or event.hairpin
+           for event in bar.events):
         return False
     return replace(bar, events=(), barline="", recording=None) == Bar()
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from core.engraving.accidentals import GLYPHS, altered, shown_accidentals
+from core.engraving.accidentals import altered, shown_accidentals, sign_box, sign_marks
 from core.engraving.articulations import articulation_marks
 from core.engraving.boxes import mark_box
 from core.engraving.drawing import Drawing, Glyph, Line, Mark, Tag
-from core.engraving.heads import EventShape, shape_event
-from core.engraving.inflections import Sides, inflection_marks, inflection_reach, turn_mark
+from core.engraving.heads import EventShape, bar_rest, rest_glyph, rest_marks, rest_right, shape_event
+from core.engraving.inflections import Sides, inflection_marks, inflection_reach, is_slid_down, turn_mark
 from core.engraving.measures import BEAM, LEDGER_OVERHANG
 from core.engraving.multirest import run_marks
 from core.engraving.smufl import MusicFont
@@ -59,10 +59,11 @@ class NotationShape:
             return RowInk(Drawing(()), 0.0, 4.0)
         if self.view.rests > 1:
             return RowInk(Drawing(tuple(run_marks(self.view.rests, width, self.view.style.music))), -2.8, 4.0)
-        if not self.shapes:
-            box = self.view.style.music.box("restWhole")
-            rest = Glyph(width / 2 - box.right / 2, 1.0, "restWhole", 1.0, "ink", Tag("bar"))
-            return RowInk(Drawing((rest,)), 0.0, 4.0)
+        if self.view.is_rest:
+            name = bar_rest(self.view.length)
+            rest = Glyph(width / 2 - self.view.style.music.box(name).right / 2, _rest_y(name), name, 1.0, "ink",
+                         Tag("rest") if self.shapes else Tag("bar"))
+            return RowInk(Drawing((rest,)), 0.0, 4.0, (None,) * len(self.shapes))
         return _Inker(self, xs).run()
 
 
@@ -72,14 +73,16 @@ def notation_shape(view: BarView, columns: tuple[Column, ...]) -> NotationShape:
     events = view.bar.events
     groups = groups_of(view)
     ups = directions(events, groups)
-    before = altered(view.heard, view.key_before) if view.style.courtesy else None
-    signs = shown_accidentals(events, view.key, view.tied_in, before)
+    courtesy = view.style.courtesy
+    before = altered(view.heard, view.key_before) if courtesy != "none" else None
+    signs = shown_accidentals(events, view.key, view.tied_in, before, brackets=courtesy == "brackets")
     shapes = tuple(shape_event(event, sign, up, font) for event, sign, up in zip(events, signs, ups, strict=True))
     beamed = {index for group in groups for index in group}
     reaches = tuple(
-        NOTHING if column.event is None else _reach(shapes[column.event], column.event in beamed, font)
+        _rest_reach(column, view) if column.rest is not None or column.event is None
+        else _reach(shapes[column.event], column.event in beamed, font)
         for column in columns
-    )
+    )  # fmt: skip
     return NotationShape(view, columns, shapes, groups, reaches)
 
 
@@ -91,6 +94,18 @@ def _sides(shape: EventShape, beamed: bool, font: MusicFont) -> Sides:
     if shape.dots and not shape.is_rest:
         right = max(right, _dot_x(shape, beamed, font) + 0.4 + 0.55 * (shape.dots - 1))
     return Sides(shape.left, right)
+
+
+def _rest_reach(column: Column, view: BarView) -> Reach:
+    """Of a column without notes; a rest of a whole bar stands in its middle."""
+    if column.rest is None or view.is_rest:
+        return NOTHING
+    return Reach(0.0, rest_right(column.rest, view.style.music))
+
+
+def _rest_y(name: str) -> float:
+    """A whole rest hangs from the fourth line, the others stand on the middle one (SMuFL 4.41)."""
+    return 1.0 if name == "restWhole" else 2.0
 
 
 def _reach(shape: EventShape, beamed: bool, font: MusicFont) -> Reach:
@@ -122,10 +137,15 @@ class _Inker:
         self.source = row
         self.font: MusicFont = row.view.style.music
         self.xs = [0.0] * len(row.shapes)
+        self.marks: list[Mark] = []
+        event = 0
         for column, x in zip(row.columns, xs, strict=True):
             if column.event is not None:
-                self.xs[column.event] = x - _inset(row.shapes[column.event], self.font)
-        self.marks: list[Mark] = []
+                event = column.event
+                self.xs[event] = x - _inset(row.shapes[event], self.font)
+            if column.rest is not None:
+                y = _rest_y(rest_glyph(column.rest.value))
+                self.marks += rest_marks(column.rest, x, y, self.font, Tag("rest", event))
         self.top, self.bottom = 0.0, 4.0
         self.stems: dict[int, Stem] = {}
         self.beams: list[Beam] = []
@@ -139,9 +159,7 @@ class _Inker:
             self.beams.append(beam)
             self.stems.update(stems)
         for index, shape in enumerate(shapes):
-            if shape.is_rest:
-                self._rest(index, shape)
-            else:
+            if not shape.is_rest:
                 self._note(index, shape)
         for beam in self.beams:
             self.marks += beam_marks(beam, shapes, self.stems, self.source.view)
@@ -153,13 +171,6 @@ class _Inker:
         self.top = min(self.top, top)
         self.bottom = max(self.bottom, bottom)
 
-    def _rest(self, index: int, shape: EventShape) -> None:
-        x, tag = self.xs[index], Tag("rest", index)
-        y = 1.0 if shape.glyph == "restWhole" else 2.0
-        self.marks.append(Glyph(x, y, shape.glyph, 1.0, "ink", tag))
-        for dot in range(shape.dots):
-            self.marks.append(Glyph(x + shape.dot_x + 0.55 * dot, 1.5, "augmentationDot", 1.0, "ink", tag))
-
     def _note(self, index: int, shape: EventShape) -> None:
         x, beamed = self.xs[index], index in self.stems
         self._ledgers(index, shape, x)
@@ -169,9 +180,9 @@ class _Inker:
             tag = Tag("note", index, place)
             self.marks.append(Glyph(x + head.x, head.y, shape.glyph, shape.scale, "ink", tag))
             if head.sign is not None:
-                box = self.font.box(GLYPHS[head.sign])
-                self.marks.append(Glyph(x + head.sign_x, head.y, GLYPHS[head.sign], shape.scale, "ink", tag))
-                self._reach(head.y + box.top * shape.scale, head.y + box.bottom * shape.scale)
+                signed = sign_box(head.sign, self.font)
+                self.marks += sign_marks(head.sign, (x + head.sign_x, head.y), shape.scale, self.font, tag)
+                self._reach(head.y + signed.top * shape.scale, head.y + signed.bottom * shape.scale)
             space = head.y if (head.y * 2) % 2 else head.y - 0.5  # a dot on a line moves to the space above
             if shape.dots and space not in spaces:
                 spaces.add(space)
@@ -204,8 +215,8 @@ class _Inker:
         marks, top, bottom = articulation_marks(shape, x, tip, index, self.font)
         if "turn" in shape.event.articulations:
             marks.append(turn_mark(shape, x, top, index, self.font))
-        before = next((one for one in reversed(self.source.shapes[:index]) if not one.is_rest), shape)
-        marks += inflection_marks(shape, x, index, _sides(shape, beamed, self.font), from_above=before.top < shape.top)
+        from_above = is_slid_down(self.source.view, index)
+        marks += inflection_marks(shape, x, index, _sides(shape, beamed, self.font), from_above=from_above)
         boxes = [mark_box(mark, self.font) for mark in marks]
         self.marks += marks
         self.signs[index] = min([top, *(box.top for box in boxes)]), max([bottom, *(box.bottom for box in boxes)])
@@ -240,7 +251,7 @@ class _Inker:
         over, tag = LEDGER_OVERHANG * shape.scale, Tag("note", index)
         left = min(head.x for head in shape.heads) - over
         right = max(head.x for head in shape.heads) + shape.head_width + over
-        signs = [head.sign_x + self.font.box(GLYPHS[head.sign]).right * shape.scale
+        signs = [head.sign_x + sign_box(head.sign, self.font).right * shape.scale
                  for head in shape.heads if head.sign is not None]
         left = max([left, *(edge + _SIGN_CLEAR for edge in signs)])  # shorter beside an accidental
         for line in sorted(lines):

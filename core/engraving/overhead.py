@@ -111,6 +111,7 @@ def _heads(
         whole = sum(widths) + _BESIDE * len(labels)
         if view.bar.sign:
             whole += style.music.box(view.bar.sign).width * scale
+        left = max(0.0, min(left, spans[-1][1] - whole))  # wider than the last bar: it ends with it
         is_over_clef = place == 0 and left + whole < start  # where no chord symbol stands
         floor = min(skyline.over(left, left + whole if is_over_clef else max(right, left + whole)), -0.4) - _GAP
         at = left

@@ -116,7 +116,7 @@ def positions_across(bars: Sequence[LaidBar], ends: Beyond) -> list[list[Mark]]:
         event = bar.columns[stay.stand.column].event
         limit = after.x - _GAP if after else ends.right
         end = min(stay.last + bar.view.style.music.head, limit)
-        found[stay.place] += _marks(stay, end, bar, Tag("note", event or 0))
+        found[stay.place] += _marks(stay, end, bar, Tag("hand", event or 0))
     return found
 
 

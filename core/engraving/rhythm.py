@@ -13,13 +13,12 @@ from core.engraving.beaming import beam_groups
 from core.engraving.boxes import mark_box
 from core.engraving.drawing import Glyph, Line, Mark, Tag
 from core.engraving.faces import face
-from core.engraving.heads import EventShape, flags_of, rest_glyph
-from core.engraving.measures import BEAM, TAB_STEP
-from core.engraving.smufl import MusicFont
+from core.engraving.heads import EventShape, bar_rest, flags_of, rest_glyph
+from core.engraving.measures import BEAM
 from core.engraving.stems import Beam, Stem, beam_marks, flag_mark, stem_growth
 from core.engraving.tuplets import label_of, tuplet_groups, tuplet_marks
-from core.engraving.view import NOTHING, BarView, Reach
-from core.study import Event
+from core.engraving.view import NOTHING, BarView, Column, Reach
+from core.study import Event, Written
 
 SCALE = 0.8
 """Of flags, beams and dots against those of notation: they go with fret numbers, not with heads."""
@@ -31,32 +30,40 @@ _LEAST_BRACKET = 1.5
 """Length of a tuplet's bracket beside its number."""
 
 
-def rhythm_reach(event: Event, font: MusicFont) -> Reach:
+def rhythm_reach(column: Column, view: BarView) -> Reach:
     """Room for a rest, or beside a stem for its flag and dots."""
-    value, dots = event.written
-    more = _DOT_STEP * max(dots - 1, 0)
-    if event.is_rest:
-        return Reach(0.0, font.box(rest_glyph(value)).right + (0.75 + more if dots else 0.0))
-    if event.grace:
+    font = view.style.music
+    if column.rest is not None and not view.is_rest:
+        value, dots = column.rest
+        return Reach(0.0, font.box(rest_glyph(value)).right + (0.75 + _DOT_STEP * (dots - 1) if dots else 0.0))
+    if column.event is None or not view.bar.events[column.event].notes or view.bar.events[column.event].grace:
         return NOTHING
+    value, dots = view.bar.events[column.event].written
+    more = _DOT_STEP * max(dots - 1, 0)
     flag = 1.0 * SCALE if value < 1 else 0.0
     return Reach(0.0, font.head / 2 + flag + (0.95 + more if dots else 0.0))
 
 
-def rhythm_marks(view: BarView, xs: Sequence[float], width: float) -> tuple[list[Mark], float]:
-    """Marks of a bar, and how far down they reach. xs: each event's column; width: of the bar."""
-    lowest = TAB_STEP * (len(view.instrument.tuning) - 1)
+def rhythm_marks(
+    view: BarView, columns: Sequence[Column], places: Sequence[float], width: float
+) -> tuple[list[Mark], float]:
+    """Marks of a bar, and how far down they reach. places: of the columns; width: of the bar."""
+    lowest = view.style.tab_step * (len(view.instrument.tuning) - 1)
     root = lowest + face(f"{view.style.signs}-semibold").cap_height / 2 * view.style.fret_size + _START
     marks: list[Mark] = []
     events = view.bar.events
     font = view.style.music
-    if not events:
-        box = font.box("restWhole")
-        rest = Glyph(width / 2 - box.right / 2, _rest_y("restWhole", view), "restWhole", 1.0, "ink", Tag("bar"))
+    if view.is_rest:
+        name = bar_rest(view.length)
+        rest = Glyph(width / 2 - font.box(name).right / 2, _rest_y(name, view), name, 1.0, "ink",
+                     Tag("rest") if events else Tag("bar"))
         return [rest], lowest
-    for index, (event, x) in enumerate(zip(events, xs, strict=True)):
-        if event.is_rest:
-            marks += _rest(event, index, x, view)
+    xs: list[float] = []  # of the events
+    for column, x in zip(columns, places, strict=True):
+        if column.event is not None:
+            xs.append(x)
+        if column.rest is not None:
+            marks += _rest(column.rest, len(xs) - 1, x, view)
     stems, beams = _stems(view, xs, root)
     shapes = [_shape(event) for event in events]
     beamed = {index for beam in beams for index in beam.group}
@@ -119,18 +126,18 @@ def _rest_y(name: str, view: BarView) -> float:
     """A whole rest hangs from the line above the staff's middle, a half rest sits on the one below."""
     strings = len(view.instrument.tuning)
     if name in ("restWhole", "restDoubleWhole"):
-        return TAB_STEP * ((strings - 1) // 2)
-    return TAB_STEP * (strings // 2) if name == "restHalf" else TAB_STEP * (strings - 1) / 2
+        return view.style.tab_step * ((strings - 1) // 2)
+    return view.style.tab_step * (strings // 2) if name == "restHalf" else view.style.tab_step * (strings - 1) / 2
 
 
-def _rest(event: Event, index: int, x: float, view: BarView) -> list[Mark]:
+def _rest(rest: Written, index: int, x: float, view: BarView) -> list[Mark]:
     font, tag = view.style.music, Tag("rest", index)
-    name = rest_glyph(event.written.value)
+    name = rest_glyph(rest.value)
     y = _rest_y(name, view)
     marks: list[Mark] = [Glyph(x, y, name, 1.0, "ink", tag)]
     strings = len(view.instrument.tuning)
-    space = TAB_STEP * (strings - 1 - strings % 2) / 2  # the middle one, or the one over a middle string
-    for dot in range(event.written.dots):
+    space = view.style.tab_step * (strings - 1 - strings % 2) / 2  # the middle one, or the one over a middle string
+    for dot in range(rest.dots):
         right = x + font.box(name).right + 0.35 + _DOT_STEP * dot
         marks.append(Glyph(right, space, "augmentationDot", 1.0, "ink", tag))
     return marks

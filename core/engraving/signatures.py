@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from core.engraving.drawing import Glyph, Line, Mark, Tag
-from core.engraving.measures import BARLINE_GAP, REPEAT_DOT_GAP, TAB_STEP, THICK_BARLINE, THIN_BARLINE
+from core.engraving.measures import BARLINE_GAP, REPEAT_DOT_GAP, THICK_BARLINE, THIN_BARLINE
 from core.engraving.smufl import MusicFont
+from core.engraving.style import Style
 from core.study import Key, Meter
 
 _SHARPS = (0.0, 1.5, -0.5, 1.0, 2.5, 0.5, 2.0)
@@ -56,7 +57,7 @@ def _digits(text: str, cut: str) -> list[str]:
     return [f"timeSig{'Plus' if sign == '+' else sign}{cut}" for sign in text]
 
 
-def barline_marks(kind: str, x: float, staves: tuple[tuple[float, float], ...], font: MusicFont) -> list[Mark]:
+def barline_marks(kind: str, x: float, staves: tuple[tuple[float, float], ...], style: Style) -> list[Mark]:
     """A barline whose right edge is x, over the staves' y ranges joined from first to last."""
     top, bottom = staves[0][0], staves[-1][1]
     tag = Tag("bar")
@@ -71,13 +72,13 @@ def barline_marks(kind: str, x: float, staves: tuple[tuple[float, float], ...], 
         thin = x - THICK_BARLINE - BARLINE_GAP
         marks = [line(x, THICK_BARLINE), line(thin, THIN_BARLINE)]
         if kind == "repeat":
-            dot = font.box("augmentationDot").right
-            marks += repeat_dots(thin - THIN_BARLINE - REPEAT_DOT_GAP - dot, staves)
+            dot = style.music.box("augmentationDot").right
+            marks += repeat_dots(thin - THIN_BARLINE - REPEAT_DOT_GAP - dot, staves, style.tab_step)
         return marks
     return [line(x, THIN_BARLINE)]
 
 
-def repeat_start_marks(x: float, staves: tuple[tuple[float, float], ...], font: MusicFont) -> tuple[list[Mark], float]:
+def repeat_start_marks(x: float, staves: tuple[tuple[float, float], ...], style: Style) -> tuple[list[Mark], float]:
     """A repeat that begins: thick, thin, dots, from its left edge x; and its width."""
     top, bottom = staves[0][0], staves[-1][1]
     thin = x + THICK_BARLINE + BARLINE_GAP
@@ -86,17 +87,17 @@ def repeat_start_marks(x: float, staves: tuple[tuple[float, float], ...], font: 
         Line(thin + THIN_BARLINE / 2, top, thin + THIN_BARLINE / 2, bottom, THIN_BARLINE),
     ]
     dots = thin + THIN_BARLINE + REPEAT_DOT_GAP
-    marks += repeat_dots(dots, staves)
-    return marks, dots + font.box("augmentationDot").right - x
+    marks += repeat_dots(dots, staves, style.tab_step)
+    return marks, dots + style.music.box("augmentationDot").right - x
 
 
-def repeat_dots(x: float, staves: tuple[tuple[float, float], ...]) -> list[Mark]:
+def repeat_dots(x: float, staves: tuple[tuple[float, float], ...], tab_step: float) -> list[Mark]:
     """Two dots either side of each staff's middle, in spaces: of a tab with a middle space, in those beside it."""
     marks: list[Mark] = []
     for top, bottom in staves:
-        height = round(2 * (bottom - top)) / 2
-        has_space = height != 4 and round(height / TAB_STEP) % 2
-        step = 0.5 if height == 4 else TAB_STEP if has_space else TAB_STEP / 2
+        is_notation = round(2 * (bottom - top)) / 2 == 4
+        has_space = not is_notation and round((bottom - top) / tab_step) % 2
+        step = 0.5 if is_notation else tab_step if has_space else tab_step / 2
         for y in ((top + bottom) / 2 - step, (top + bottom) / 2 + step):
             marks.append(Glyph(x, y, "augmentationDot"))
     return marks

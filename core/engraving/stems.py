@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
+from core.engraving.accidentals import sign_box
 from core.engraving.beaming import beam_groups, beat_windows
-from core.engraving.beams import beam_line, beam_runs
+from core.engraving.beams import Sign, beam_line, beam_runs
 from core.engraving.drawing import Glyph, Line, Mark, Polygon, Tag
 from core.engraving.heads import EventShape, stem_goes_up, y_of
 from core.engraving.measures import BEAM, BEAM_STEP, STEM_LENGTH
@@ -19,8 +21,6 @@ _STUB = 1.1
 _GRACE_STEM = 2.5
 _OFF_HEAD = 0.5
 """How much longer a stem is whose flag would hang into a head on its side."""
-_CROWDED = 0.25
-"""How much longer a stem down is with three tails and more, the last of which would touch its head."""
 
 
 def groups_of(view: BarView) -> tuple[tuple[int, ...], ...]:
@@ -92,7 +92,8 @@ def free_stem(shape: EventShape, x: float, font: MusicFont) -> Stem:
     if shape.up:
         beside = _OFF_HEAD if shape.flags and shape.heads[-1].x > 0 else 0.0
         return Stem(stem_x(shape, x, font), shape.bottom, min(shape.top - STEM_LENGTH - beside, 2.0) + growth)
-    length = STEM_LENGTH + {1: font.pen.flag_down, 2: font.pen.two_flags_down}.get(shape.flags, 0.0)
+    pen = font.pen
+    length = STEM_LENGTH + (0.0, pen.flag_down, pen.two_flags_down, pen.more_flags_down)[min(shape.flags, 3)]
     return Stem(stem_x(shape, x, font), shape.top, max(shape.bottom + length, 2.0) + growth)
 
 
@@ -126,14 +127,37 @@ def beamed_stems(
         level = min(near) - _GRACE_STEM
         line: tuple[float, float] = (level, level)
     else:
-        at = tuple(round(2 * (x - places[0])) / 2 for x in places)
-        line = beam_line(near, at, tuple(shapes[index].flags for index in group), up)
+        at = tuple(_half(x - places[0]) for x in places)
+        line = beam_line(near, at, tuple(shapes[index].flags for index in group), up,
+                         _signs(group, shapes, xs, places[0], font))
     rise = (line[1] - line[0]) / (places[-1] - places[0])
     stems = {}
     for index, x in zip(group, places, strict=True):
         shape = shapes[index]
         stems[index] = Stem(x, shape.bottom if up else shape.top, line[0] + rise * (x - places[0]))
     return Beam(group, up, places[0], line[0], places[-1], line[1]), stems
+
+
+def _signs(
+    group: tuple[int, ...], shapes: Sequence[EventShape], xs: Sequence[float], left: float, font: MusicFont
+) -> tuple[Sign, ...]:
+    """The accidentals that a group's beams pass. left: x of the first stem."""
+    found = []
+    for before, index in pairwise(group):
+        shape = shapes[index]
+        for head in shape.heads:
+            if head.sign is None:
+                continue
+            box, x = sign_box(head.sign, font), xs[index] + head.sign_x - left
+            edge = head.y + (box.top if shape.up else box.bottom) * shape.scale
+            found.append(Sign(_half(x + box.left * shape.scale), _half(x + box.right * shape.scale), edge,
+                              max(shapes[before].flags, shape.flags)))
+    return tuple(found)
+
+
+def _half(value: float) -> float:
+    """To half a staff space, so that lines are found again."""
+    return round(2 * value) / 2
 
 
 def stem_mark(shape: EventShape, stem: Stem, index: int, font: MusicFont) -> Line:
@@ -154,7 +178,7 @@ def beam_marks(beam: Beam, shapes: Sequence[EventShape], stems: dict[int, Stem],
     group = beam.group
     scale = shapes[group[0]].scale
     starts = {start for start, _ in beat_windows(view.meter)}
-    onsets = [shapes[index].event.onset + view.shift for index in group]
+    onsets = [(shapes[index].event.onset + view.shift) % view.meter.length for index in group]
     grace = shapes[group[0]].event.grace
     runs = beam_runs(
         [shapes[index].flags for index in group],

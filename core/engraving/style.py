@@ -6,8 +6,11 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from core.engraving.faces import Family
+from core.engraving.measures import TAB_STEP
 from core.engraving.smufl import MusicFont, music_font
 from core.harmony import ChordStyle
+
+COURTESY = ("plain", "brackets", "none")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +43,9 @@ class Style:
     chord_style: ChordStyle = field(default_factory=ChordStyle)
     multirests: bool = False
     """Whether bars of rest in a row print as one."""
-    courtesy: bool = True
-    """Whether a letter that comes back to the key's form in the next bar is given a sign."""
+    courtesy: Literal["plain", "brackets", "none"] = "plain"
+    """How a sign stands that only reminds: where a letter comes back to the key's form in the next bar, and
+    at a note held over from the system before."""
     strokes: Literal["teacher", "all"] = "teacher"
     fingers: Literal["teacher", "all"] = "teacher"
     """Whose finger numbers the fingers row shows: those the teacher set, or every one."""
@@ -49,12 +53,18 @@ class Style:
     """Whether a short slanted dash stands before a position's numeral where the hand moves."""
     tab_letters: bool = False
     """Whether H and P stand over hammer-ons and pull-offs."""
+    tab_step: float = TAB_STEP
+    """Between two lines of the tab: no less than its numbers are high."""
     tab_rhythm: bool = True
     """Whether the tab carries stems and rests where no notation row does."""
 
     @property
+    def tab_stands_alone(self) -> bool:
+        return "tab" in self.rows and "notation" not in self.rows
+
+    @property
     def tab_bears_rhythm(self) -> bool:
-        return self.tab_rhythm and "tab" in self.rows and "notation" not in self.rows
+        return self.tab_rhythm and self.tab_stands_alone
 
     @property
     def music(self) -> MusicFont:

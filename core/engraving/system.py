@@ -16,16 +16,19 @@ from core.engraving.arcs import Placement, arcs_of
 from core.engraving.bar import BarInk, BarShape, ink_bar
 from core.engraving.boxes import Box, mark_box
 from core.engraving.callouts import Note, least_room, set_words
+from core.engraving.carried import carried_signs
 from core.engraving.clearance import obstacles
 from core.engraving.crossing import Beyond, LaidBar, joined
 from core.engraving.drawing import Arc, Drawing, Glyph, Line, Mark, Tag, Text
+from core.engraving.hairpins import hairpins_across
 from core.engraving.legato import legato_across
-from core.engraving.measures import ROW_GAP, STAFF_LINE, TAB_STEP, THIN_BARLINE
+from core.engraving.measures import ROW_GAP, STAFF_LINE, THIN_BARLINE
 from core.engraving.overhead import Skyline, is_bare, overhead
 from core.engraving.positions import positions_across
 from core.engraving.remarks import letters
 from core.engraving.signatures import barline_marks, key_marks, meter_marks, repeat_start_marks
 from core.engraving.spacing import Gap, stretch_for
+from core.engraving.splitting import retagged
 from core.engraving.style import Style
 from core.engraving.view import BarView, RowInk
 from core.engraving.words import words_of
@@ -36,7 +39,7 @@ _AHEAD_GAP = 0.7
 _CLEF = "gClef8vb"
 _CLEF_X, _CLEF_Y = 0.55, 3.0  # a G clef stands on its own line (SMuFL 3.3)
 _TAB_CLEF_IN = 0.55
-_CROSSING = {"tab": legato_across, "positions": positions_across}
+_CROSSING = {"tab": legato_across, "positions": positions_across, "dynamics": hairpins_across}
 """Rows with ink that crosses barlines."""
 _ROOM_AFTER = {"strokes": 0.7, "fingers": 0.7, "positions": 0.6, "tab": 0.75, "degrees": 0.55, "readings": 0.5}
 
@@ -54,6 +57,7 @@ class SystemPlan:
 
     numbers: printed ones of its bars. opens: the study begins with it. before: the key in force
     before it. tied_in: midi numbers held over from the system before; slurred_in: a slur comes in.
+    hairpins: the ones that come in from the system before and go on into the next, "" for none.
     after: the bar that the next system begins with, whose new key or meter is shown ahead;
     last: the one that the system before ends with.
     """
@@ -69,6 +73,7 @@ class SystemPlan:
     carried: tuple[Carried, ...]
     after: BarShape | None = None
     last: BarShape | None = None
+    hairpins: tuple[str, str] = ("", "")
 
 
 class Item(NamedTuple):
@@ -145,9 +150,13 @@ def _prefix(
     marks: list[Mark] = []
     at = x
     if here.bar.repeat_start:
-        signs, width = repeat_start_marks(at + (0.0 if not first else 0.3), staves, font)
+        signs, width = repeat_start_marks(at + (0.0 if not first else 0.3), staves, here.style)
         marks += signs
         at += width + (0.2 if not first else 0.5)
+    if first and _base(here.style) == "notation":
+        signs, width = carried_signs(here, at)
+        marks += signs
+        at += width
     if not first and here.key_changed and _base(here.style) == "notation":
         signs, width = key_marks(here.key, before, at + 0.8, font)
         marks += signs
@@ -188,7 +197,7 @@ def _meter(view: BarView, x: float) -> tuple[list[Mark], float]:
     marks, width = meter_marks(view.meter, x, view.style.music)
     if _base(view.style) == "notation":
         return marks, width
-    middle = TAB_STEP * (len(view.instrument.tuning) - 1) / 2
+    middle = view.style.tab_step * (len(view.instrument.tuning) - 1) / 2
     return [mark._replace(y=mark.y + middle - 2.0) for mark in marks if isinstance(mark, Glyph)], width
 
 
@@ -249,7 +258,8 @@ class _Setter:
         self._lines()
         self._signs()
         self.bottom = max(self.bottom, y)
-        words = set_words(self._notes(), self._carried(), y, self.right if self.right > self.plan.width * 0.8
+        clear = max(y, self.staves[-1][1] + _ROOM_AFTER["tab"])  # brackets hook upward
+        words = set_words(self._notes(), self._carried(), clear, self.right if self.right > self.plan.width * 0.8
                           else self.plan.width, self.style)
         for place, drawing in words.drawings:
             self.items.append(Item(drawing, 0.0, 0.0, place))
@@ -264,14 +274,20 @@ class _Setter:
         """The row's ink bar by bar, what of it crosses barlines included."""
         rows = [ink.rows[name] for ink in self.inks]
         if name not in _CROSSING:
-            return rows
+            return self._whole(rows)
         laid = [
             LaidBar(ink.shape.view, ink.shape.columns, ink.shape.rows[name], ink.xs, left, left + ink.width)
             for ink, left in zip(self.inks, self.lefts, strict=True)
         ]
         last, after = (None if one is None else one.rows[name] for one in (self.plan.last, self.plan.after))
-        marks = _CROSSING[name](laid, Beyond(self.lefts[0], self.right, last, after))
-        return joined(rows, marks, laid, self.style.music)
+        marks = _CROSSING[name](laid, Beyond(self.lefts[0], self.right, last, after, self.plan.hairpins))
+        return self._whole(joined(rows, marks, laid, self.style.music))
+
+    def _whole(self, rows: list[RowInk]) -> list[RowInk]:
+        """The same ink, that of a split bar's part tagged by its place in the whole bar."""
+        parts = [shape.view.part for shape in self.plan.bars]
+        return [row if part is None else row._replace(drawing=Drawing(retagged(row.drawing.marks, part)))
+                for row, part in zip(rows, parts, strict=True)]
 
     def _arcs(self) -> list[tuple[int, Arc]]:
         if self.base != "notation":
@@ -281,7 +297,7 @@ class _Setter:
             anchors = ink.rows["notation"].anchors
             for event, anchor in zip(ink.shape.view.bar.events, anchors, strict=False):
                 places.append(Placement(event, anchor, left, place))
-        return arcs_of(places, self.start, self.right, self.plan.tied_in, self.plan.slurred_in, self._ink_between)
+        return arcs_of(places, self.lefts[0], self.right, self.plan.tied_in, self.plan.slurred_in, self._ink_between)
 
     def _ink_between(self, first: int, last: int) -> list[Box]:
         """What ties and slurs of those bars have to clear, in the system's own places."""
@@ -295,6 +311,9 @@ class _Setter:
         """Top and bottom of each bar's base row, its arcs included."""
         tops = [min(row.top, 0.0) for row in self.base_row]
         bottoms = [row.bottom for row in self.base_row]
+        for mark in carried_signs(self.inks[0].shape.view, 0.0)[0] if self.base == "notation" else ():
+            box = mark_box(mark, self.style.music)
+            tops[0], bottoms[0] = min(tops[0], box.top), max(bottoms[0], box.bottom)
         for place, one in arcs:
             ys = [one.start[1], one.end[1], (one.start[1] + one.end[1]) / 8 + (one.far[0][1] + one.far[1][1]) * 3 / 8]
             last = max(i for i, left in enumerate(self.lefts) if left <= one.end[0] or i == place)
@@ -323,7 +342,7 @@ class _Setter:
     def _rows_below(self, bottoms: list[float]) -> float:
         """The base row and those under it; returns the y where their ink ends."""
         edges = list(bottoms)
-        self.staves = [(0.0, 4.0 if self.base == "notation" else TAB_STEP * (self.strings - 1))]
+        self.staves = [(0.0, 4.0 if self.base == "notation" else self.style.tab_step * (self.strings - 1))]
         room = _ROOM_AFTER.get(self.base, ROW_GAP)
         for place, row in enumerate(self.base_row):
             self.items.append(Item(row.drawing, self.lefts[place], 0.0, place))
@@ -334,7 +353,7 @@ class _Setter:
             y = max(edge - row.top for edge, row in zip(edges, rows, strict=True)) + room
             if name == "tab" and self.base == "notation":  # its top line stays clear of the clef's 8
                 y = max(y, _CLEF_Y + self.style.music.box(_CLEF).bottom + ROW_GAP)
-                self.staves.append((y, y + TAB_STEP * (self.strings - 1)))
+                self.staves.append((y, y + self.style.tab_step * (self.strings - 1)))
             for place, row in enumerate(rows):
                 if row.drawing.marks:
                     self.items.append(Item(row.drawing, self.lefts[place], y, place))
@@ -354,12 +373,11 @@ class _Setter:
             top = staves[-1][0]
             for left, right in self._blanks():
                 for string in range(self.strings):
-                    y = top + TAB_STEP * string
+                    y = top + self.style.tab_step * string
                     marks.append(Line(left, y, right, y, STAFF_LINE, "staff"))
         marks.append(Line(THIN_BARLINE / 2, staves[0][0] - STAFF_LINE / 2, THIN_BARLINE / 2,
                           staves[-1][1] + STAFF_LINE / 2, THIN_BARLINE))
         self._add(marks, 0.0, 0.0, None)
-        font = self.style.music
         ends = ((staves[0][0] - STAFF_LINE / 2, staves[0][1]), (staves[-1][0], staves[-1][1] + STAFF_LINE / 2))
         joined = ends if len(staves) > 1 else ((ends[0][0], ends[1][1]),)
         for place, (ink, span) in enumerate(zip(self.inks, self.spans, strict=True)):
@@ -367,7 +385,7 @@ class _Setter:
             after = next((one.shape.view for one in self.inks[place + 1 :] if one.shape.view.rests), None)
             if not ink.shape.view.rests or (after and after.bar.repeat_start and kind != "repeat"):
                 continue
-            self._add(barline_marks(kind, span.right, joined, font), 0.0, 0.0, place)
+            self._add(barline_marks(kind, span.right, joined, self.style), 0.0, 0.0, place)
 
     def _blanks(self) -> list[tuple[float, float]]:
         """x ranges of the tab staff that no bar's own lines cover."""
@@ -394,7 +412,8 @@ class _Setter:
             self._add(marks, 0.0, 0.0, place)
             key = shape.view.key
         name = self.style.signs
-        if not self.plan.opens:
+        part = self.plan.bars[0].view.part
+        if not self.plan.opens and not (part and part.event):
             number = Text(0.0, -1.75, str(self.plan.numbers[0]), name, self.style.number_size, "quiet", Tag("bar"))
             self._add([number], 0.0, 0.0, 0)
             self.top = min(self.top, -3.0)
@@ -447,8 +466,9 @@ class _Setter:
         runs_on = end >= len(self.inks)
         right = self.right if runs_on else self._x_at(end, callout.stop, stop=True)
         right = max(right, left + self.style.music.head)
-        return Note(place, Tag("callout", index), callout.heading, callout.text, left, right,
-                    runs_on=runs_on)
+        part = self.plan.bars[place].view.part
+        tag = Tag("callout", part.callouts[index] if part else index)
+        return Note(place, tag, callout.heading, callout.text, left, right, runs_on=runs_on)
 
     def _carried(self) -> list[tuple[float, float]]:
         if "callouts" not in self.style.rows:

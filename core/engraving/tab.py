@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from core.engraving.boxes import mark_box
 from core.engraving.drawing import Drawing, Line, Mark, Tag, Text
 from core.engraving.faces import face
-from core.engraving.gestures import SLIDE_ROOM, gesture_marks, gesture_reach
-from core.engraving.measures import GRACE, STAFF_LINE, TAB_STEP
+from core.engraving.gestures import SLIDE_ROOM, Edges, bend_marks, gesture_reach, scoop_mark, slide_mark, tail_mark
+from core.engraving.inflections import is_slid_down
+from core.engraving.measures import GRACE, STAFF_LINE
 from core.engraving.rhythm import rhythm_marks, rhythm_reach
 from core.engraving.style import Style
 from core.engraving.view import NOTHING, BarView, Column, Reach, RowInk, Span
@@ -20,8 +21,8 @@ from core.study import Event
 
 _LINE_BREAK = 0.22
 """White between a number and the ends of its line."""
-_TALLEST_BRACKET = 1.55
-"""Em of a number in brackets beside another: they are about nine tenths of it high."""
+_TALLEST_BRACKET = 1.03
+"""Em of a number in brackets beside another, in steps of the tab: they are about nine tenths of it high."""
 _CRUMB = 0.25
 """A piece of line no longer than this, between two numbers, would look like a dot."""
 
@@ -63,37 +64,38 @@ class TabShape:
         """Numbers centred under their heads; y from the top string's line down."""
         style = self.view.style
         name = f"{style.signs}-semibold"
-        drop = face(name).cap_height / 2
+        drop, step = face(name).cap_height / 2, style.tab_step
         marks: list[Mark] = []
         breaks: dict[int, list[tuple[float, float]]] = {}
         for x, column in zip(xs, self.numbers, strict=True):
             for number in column:
                 scale = number.size / style.fret_size
                 centre = centre_of(number, x, style)
-                y = TAB_STEP * (number.string - 1)
+                y = step * (number.string - 1)
                 marks.append(Text(centre - number.half, y + drop * number.size, number.text, name, number.size, "ink",
                                   Tag("tab", number.event, number.note)))
                 edge = number.half + _LINE_BREAK * scale
                 breaks.setdefault(number.string, []).append((centre - edge, centre + edge))
             if column:
-                marks += self._gestures(column[-1], centre_of(column[-1], x, style))
+                marks += self._gestures(column, centre_of(column[-1], x, style))
         strings = len(self.view.instrument.tuning)
         lines: list[Mark] = []
         for string in range(1, strings + 1):
             at = 0.0
             for left, right in breaks.get(string, ()):
                 if left > at + _CRUMB:
-                    lines.append(Line(at, TAB_STEP * (string - 1), left, TAB_STEP * (string - 1), STAFF_LINE, "staff"))
+                    lines.append(Line(at, step * (string - 1), left, step * (string - 1), STAFF_LINE, "staff"))
                 at = right
             if width > at + _CRUMB:
-                lines.append(Line(at, TAB_STEP * (string - 1), width, TAB_STEP * (string - 1), STAFF_LINE, "staff"))
-        tops = [self.numbers_top, *(mark_box(mark, style.music).top for mark in marks if not isinstance(mark, Text))]
-        bottom = TAB_STEP * (strings - 1) + self._off(strings)
+                lines.append(Line(at, step * (string - 1), width, step * (string - 1), STAFF_LINE, "staff"))
+        boxes = [mark_box(mark, style.music) for mark in marks if not isinstance(mark, Text)]
+        top = min([self.numbers_top, *(box.top for box in boxes)])
+        bottom = max([step * (strings - 1) + self._off(strings), *(box.bottom for box in boxes)])
         if style.tab_bears_rhythm:
-            more, lowest = rhythm_marks(self.view, self._event_xs(xs), width)
+            more, lowest = rhythm_marks(self.view, self.columns, xs, width)
             marks += more
             bottom = max(bottom, lowest)
-        return RowInk(Drawing((*lines, *marks)), min(tops), bottom)
+        return RowInk(Drawing((*lines, *marks)), top, bottom)
 
     @property
     def numbers_top(self) -> float:
@@ -106,14 +108,27 @@ class TabShape:
         sizes = [number.size for column in self.numbers for number in column if number.string == string]
         return tall / 2 * max(sizes) + 0.1 if sizes else 0.0
 
-    def _gestures(self, number: Number, centre: float) -> list[Mark]:
-        event = self.view.bar.events[number.event]
-        return gesture_marks(event, centre - number.half, centre + number.half, TAB_STEP * (number.string - 1),
-                             Tag("note", number.event, number.note))
-
-    def _event_xs(self, xs: Sequence[float]) -> list[float]:
-        """Each event's column."""
-        return [x for x, column in zip(xs, self.columns, strict=True) if column.event is not None]
+    def _gestures(self, numbers: tuple[Number, ...], centre: float) -> list[Mark]:
+        """Signs of an event at its highest number, a fall's at its lowest; a slide that legato draws is left to it."""
+        index = numbers[-1].event
+        names, step = self.view.bar.events[index].articulations, self.view.style.tab_step
+        (high, tag), (low, low_tag) = (
+            (Edges(centre - one.half, centre + one.half, step * (one.string - 1)), Tag("note", index, one.note))
+            for one in (numbers[-1], numbers[0])
+        )
+        marks: list[Mark] = []
+        if "slide" in names and self.view.fingering.events[index].technique != "slide":
+            marks.append(slide_mark(high, tag, down=is_slid_down(self.view, index)))
+        if "bend" in names:
+            marks += bend_marks(high, tag)
+        if self.view.style.tab_stands_alone:
+            if "fall" in names:
+                marks.append(tail_mark(low, low_tag, up=False))
+            if "doit" in names:
+                marks.append(tail_mark(high, tag, up=True))
+            if "scoop" in names:
+                marks.append(scoop_mark(low, low_tag))
+        return marks
 
 
 def tab_shape(view: BarView, columns: tuple[Column, ...]) -> TabShape:
@@ -156,7 +171,7 @@ def _size_of(event: Event, style: Style, in_brackets: bool) -> float:
     """Brackets are taller than figures: in a double stop they must not reach those of the next string."""
     size = style.fret_size * (0.75 if event.grace else 1.0)
     if in_brackets and len(event.notes) > 1:
-        size = min(size, _TALLEST_BRACKET)
+        size = min(size, _TALLEST_BRACKET * style.tab_step)
     return max(size, min(style.smallest, style.fret_size))
 
 
@@ -168,15 +183,13 @@ def _nearest_string(midi: int, view: BarView, taken: Collection[int]) -> int:
 
 
 def _reach(view: BarView, column: Column, numbers: tuple[Number, ...]) -> Reach:
-    if column.event is None:
-        return NOTHING
-    event, half_head = view.bar.events[column.event], view.style.music.head / 2
-    reach = NOTHING
-    if numbers:
+    half_head, reach = view.style.music.head / 2, NOTHING
+    if numbers and column.event is not None:
+        event = view.bar.events[column.event]
         half = max(number.half for number in numbers)
-        more = gesture_reach(event)
+        more = gesture_reach(event, alone=view.style.tab_stands_alone)
         slide = SLIDE_ROOM if view.fingering.events[column.event].technique == "slide" else 0.0
         reach = Reach(half - half_head + max(more.left, slide), half + half_head + more.right)
     if view.style.tab_bears_rhythm:
-        reach = Reach(reach.left, max(reach.right, rhythm_reach(event, view.style.music).right))
+        reach = Reach(reach.left, max(reach.right, rhythm_reach(column, view).right))
     return reach

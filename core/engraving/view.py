@@ -8,10 +8,20 @@ from fractions import Fraction
 from typing import NamedTuple, Protocol
 
 from core.engraving.drawing import Drawing
+from core.engraving.rests import rest_parts
 from core.engraving.style import Style
 from core.guitar import BarFingering
 from core.line import BarAnalysis
-from core.study import Bar, Instrument, Key, Meter, Pitch
+from core.study import Bar, Instrument, Key, Meter, Pitch, Written
+
+
+class Part(NamedTuple):
+    """What a part of a split bar begins with: which of the whole bar's events and chord symbols; and which
+    callouts are its own."""
+
+    event: int
+    chord: int
+    callouts: tuple[int, ...]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -20,11 +30,13 @@ class BarView:
 
     length, shift: of the bar, and where in the metre it begins (a pickup begins late), in quarters.
     key_changed, meter_changed: printed anew here. tied_in: pitches held over from the bar before;
+    slid_from: the highest pitch it ended with, where the first note here is slid into;
     heard, key_before: its last alteration on each letter and octave, and its key; reading_in: the
     reading it ended with. label: of the chorus that begins here.
     barline: how the bar ends: "", "double", "dashed", "final" or "repeat". ending_in, ending_on:
     whether the ending over it comes from the bar before, and goes on over the next. rests: how many
-    bars of rest it prints as one; 0 of a bar that an earlier one prints.
+    bars of rest it prints as one; 0 of a bar that an earlier one prints. part: of a bar too wide for its
+    column, which it shows.
     """
 
     bar: Bar
@@ -37,6 +49,7 @@ class BarView:
     analysis: BarAnalysis
     fingering: BarFingering
     tied_in: tuple[Pitch, ...]
+    slid_from: Pitch | None
     heard: tuple[tuple[int, int], ...]
     key_before: Key
     reading_in: str
@@ -47,26 +60,57 @@ class BarView:
     instrument: Instrument
     style: Style
     rests: int = 1
+    part: Part | None = None
+
+    @property
+    def is_rest(self) -> bool:
+        """Whether the bar is silent and full: one rest stands for it."""
+        events = self.bar.events
+        return not events or (len(events) == 1 and not events[0].notes and self.length == self.meter.length)
 
 
 class Column(NamedTuple):
-    """A place in the bar where something stands. event: its index, or None (a chord change under a held note)."""
+    """A place in the bar where something stands. event: its index, or None (a chord change under a held note,
+    a further rest of a silence). rest: the rest that is drawn here."""
 
     onset: Fraction
     event: int | None
+    rest: Written | None = None
+
+    @property
+    def rest_length(self) -> Fraction:
+        """What its rest is written as, in quarters."""
+        return Fraction(0) if self.rest is None else self.rest.value * (2 - Fraction(1, 2**self.rest.dots))
 
 
-def columns_of(bar: Bar) -> tuple[Column, ...]:
-    """In time order; grace notes before the note they lead to."""
-    columns = [Column(event.onset, index) for index, event in enumerate(bar.events)]
-    onsets = {event.onset for event in bar.events if not event.grace}
-    silent = {offset for offset, _ in (*bar.changes, *bar.readings)} - onsets
+def columns_of(view: BarView) -> tuple[Column, ...]:
+    """In time order; grace notes before the note they lead to, the rests of a silence where they begin."""
+    bar = view.bar
+    columns: list[Column] = []
+    for index, event in enumerate(bar.events):
+        if event.notes:
+            columns.append(Column(event.onset, index))
+        else:
+            columns += _silence(view, index)
+    silent = {offset for offset, _ in (*bar.changes, *bar.readings)}
+    if silent:
+        silent -= {column.onset for column in columns if column.event is None or not bar.events[column.event].grace}
     if not silent and columns:
         return tuple(columns)
     if not bar.events:
         silent.add(Fraction(0))
     columns += [Column(offset, None) for offset in silent]
     return tuple(sorted(columns, key=_when))
+
+
+def _silence(view: BarView, index: int) -> list[Column]:
+    """The columns of a rest: as many as it takes to show the beat; in a tuplet it stays as it is written."""
+    event = view.bar.events[index]
+    parts = () if event.tuplets or view.is_rest else rest_parts(event.onset + view.shift, event.duration, view.meter)
+    columns = [Column(event.onset, index, parts[0] if parts else event.written)]
+    for part in parts[1:]:
+        columns.append(Column(columns[-1].onset + columns[-1].rest_length, None, part))
+    return columns
 
 
 def _when(column: Column) -> Fraction:

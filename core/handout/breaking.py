@@ -3,8 +3,10 @@
 A state is a bar that a system ends with and how far down its page that system reaches (in
 steps); a move sets the next bars as one system, on the same page or at the top of a new one.
 The cost of a system of bars i..j, from their measured widths and about their heights, adds
-  - stretch: 18 (s - 1)^2, s the stretch against the template's own; pressing is 60 c^2, c the share
-    used up of what the bars can give way (a system that cannot hold its ink is not allowed);
+  - looseness: 45 r^2, r the logarithm of the room against the bars' natural width; systems 1.4 times as wide,
+    or pressed under four fifths, pay 2000 for the square of what r is beyond that, so that the systems of a page
+    look alike. Pressing is besides 60 c^2, c the share used up of what the bars can give way (a system that
+    cannot hold its ink is not allowed);
   - count: nothing for four bars or (a little more) two, more for other numbers, most for one; a
     last system may have fewer than four for nothing;
   - place: nothing before a phrase of four bars, a little in its middle, more elsewhere; a chorus
@@ -21,6 +23,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from math import log
 from typing import NamedTuple
 
 from core.engraving import BarHeight, system_height
@@ -31,6 +34,7 @@ _COUNT = {1: 45.0, 2: 5.0, 3: 9.0, 4: 0.0, 5: 14.0, 6: 18.0, 7: 26.0, 8: 20.0}
 _PLACE = (0.0, 15.0, 5.0, 15.0)
 _CHORUS_INSIDE = 40.0
 _SHORT_LAST = 0.45
+_LOOSE, _TIGHT = log(1.4), log(0.8)
 _STEPS = 24
 """A page's height is told in so many steps."""
 _PAGE = 5.0
@@ -54,7 +58,6 @@ class BarWidth(NamedTuple):
 
     natural: float
     least: float
-    give: float
     head: float
     prefix: float
     ahead: float
@@ -83,10 +86,10 @@ class Range(NamedTuple):
 
 @lru_cache(maxsize=16)
 def break_systems(
-    bars: tuple[BarWidth, ...], heights: tuple[BarHeight, ...], width: float, eighth: float, page: PageRoom
+    bars: tuple[BarWidth, ...], heights: tuple[BarHeight, ...], width: float, page: PageRoom
 ) -> tuple[Range, ...]:
-    """Systems of least total cost, their pages' included. width: of the column; eighth: the template's own
-    stretch; all in staff spaces. Remembered: most edits change neither a width nor a height.
+    """Systems of least total cost, their pages' included. width: of the column, in staff
+    spaces. Remembered: most edits change neither a width nor a height.
     """
     step = page.height / _STEPS
     # A system sees no farther than the bar after its last; folded rests may make it long.
@@ -102,7 +105,7 @@ def break_systems(
         moves = [(at, at % _PLANE, state[0]) for at, state in row.items() if state[0] <= hopeless]
         stop = reach if reach else len(bars)
         near, above = bars[first : first + stop], heights[first : first + stop]
-        for count, cost, tall in _systems_from(near, above, first == 0, first + stop < len(bars), width, eighth):
+        for count, cost, tall in _systems_from(near, above, first == 0, first + stop < len(bars), width):
             end = first + count
             reached = states[end]
             down = max(1, round((tall + (page.gap if first else 0.0)) / step))
@@ -132,14 +135,14 @@ def _trace_states(states: Sequence[dict[int, _State]], at: int) -> tuple[Range, 
 
 @lru_cache(maxsize=8192)
 def _systems_from(
-    bars: tuple[BarWidth, ...], heights: tuple[BarHeight, ...], opens: bool, goes_on: bool, width: float, eighth: float
+    bars: tuple[BarWidth, ...], heights: tuple[BarHeight, ...], opens: bool, goes_on: bool, width: float
 ) -> tuple[tuple[int, float, float], ...]:
     """Every system that can begin with the first of these bars: how many it holds, its cost, about its height.
 
     opens: the study begins here; goes_on: there are bars after these.
     """
     found = []
-    natural = least = give = words = 0.0
+    natural = least = words = 0.0
     count = choruses = printed = 0
     for end, bar in enumerate(bars, 1):
         printed += not bar.glued
@@ -147,7 +150,7 @@ def _systems_from(
             break
         inside = 0.0 if end == 1 else bar.prefix
         natural, least = natural + bar.natural + inside, least + bar.least + inside
-        give, words, count = give + bar.give, words + bar.words, count + (bar.counts and not bar.glued)
+        words, count = words + bar.words, count + (bar.counts and not bar.glued)
         choruses += end > 1 and bar.phrase == 0 and bars[end - 2].counts
         last = end == len(bars) and not goes_on
         after = bars[end] if end < len(bars) else None
@@ -158,9 +161,9 @@ def _systems_from(
         room = width - bars[0].head - (after.ahead if after else 0.0)
         if least > room and end > 1:
             break
-        cost = _fit(natural, least, give * eighth, room, last) + _CHORUS_INSIDE * choruses
+        cost = _fit(natural, least, room, last) + _CHORUS_INSIDE * choruses
         cost += _COUNT.get(count, 30.0) if not last or count == 1 or count > 4 else 0.0
-        cost += 150.0 if last and count == 1 and not opens else 0.0
+        cost += 200.0 if last and count == 1 and not opens else 0.0
         cost += 30.0 * max(0.0, words - width) / width
         if after is not None and not after.wish:
             cost += _PLACE[after.phrase % 4]
@@ -170,15 +173,14 @@ def _systems_from(
     return tuple(found)
 
 
-def _fit(natural: float, least: float, give: float, room: float, last: bool) -> float:
-    if natural <= room:
-        if last:
-            return 12.0 * max(0.0, _SHORT_LAST - natural / room) ** 2 * 10
-        stretch = (room - natural) / max(give, 1e-6)
-        return 18.0 * min(stretch, 5.0) ** 2
+def _fit(natural: float, least: float, room: float, last: bool) -> float:
+    if last and natural <= room:
+        return 120.0 * max(0.0, _SHORT_LAST - natural / room) ** 2
     if least > room:
         return _IMPOSSIBLE
-    return 60.0 * ((natural - room) / max(natural - least, 1e-6)) ** 2
+    loose = log(room / natural)
+    cost = 45.0 * loose**2 + 2000.0 * max(0.0, loose - _LOOSE, _TIGHT - loose) ** 2
+    return cost + 60.0 * (max(0.0, natural - room) / max(natural - least, 1e-6)) ** 2
 
 
 def _trace(since: list[int]) -> tuple[Range, ...]:

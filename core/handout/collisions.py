@@ -27,8 +27,8 @@ def _pairs(text: str) -> frozenset[frozenset[str]]:
 _OF_ONE_NOTE = _pairs("head+stem head+ledger stem+ledger flag+ledger gesture+ledger stem+flag head "
                       "gesture+stem gesture+flag dot rest bracket+ledger dot+ledger")
 """Kinds of which those of one event may meet; a kind alone: with its like (heads a second apart)."""
-_OF_ANY = _pairs("arc+barline gesture+barline arc+ledger hook+barline barline beam")
-"""Kinds that may meet whosever they are: a slur crosses barlines, lesser beams lie along the first."""
+_OF_ANY = _pairs("arc+barline gesture+barline hairpin+barline arc+ledger hook+barline barline beam")
+"""Kinds that may meet whosever they are: slurs and hairpins cross barlines, lesser beams lie along the first."""
 
 
 def collisions(found: Sequence[Thing]) -> Iterator[tuple[Thing, Thing]]:

@@ -8,25 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
-from typing import NamedTuple
 
 from core.engraving import (
-    BarShape,
-    Carried,
     Galley,
     SystemInk,
     SystemPlan,
     bar_height,
-    bar_room,
     engrave,
-    is_reached,
     set_system,
 )
 from core.engraving.drawing import Bookmark, Page, Pages
 from core.guitar import Fingering, finger
-from core.handout.breaking import BarWidth, PageRoom, Range, break_systems
+from core.handout.breaking import PageRoom, break_systems
 from core.handout.pagination import PageKey, PlacedSystem, paginate, sheet_of
+from core.handout.planning import line_of, plans_of, widths_of
 from core.handout.template import Template, page_size
 from core.line import Analysis, analyse
 from core.study import Study
@@ -58,11 +53,12 @@ def lay_out(study: Study, template: Template, paper: str = "a4", before: Layout 
     galley = engrave(study, analysis, fingering, template.style, before.galley if before else None)
     sheet, space = sheet_of(study, template, size), template.space
     column = sheet.column / space
+    line = line_of(galley, column)
     ranges = break_systems(
-        tuple(_widths(study, galley)), tuple(map(bar_height, galley.bars)), column, template.style.eighth,
+        widths_of(study, line), tuple(map(bar_height, line.shapes)), column,
         PageRoom(sheet.room / space, (sheet.head + sheet.tail) / space, template.system_gap / space),
     )
-    plans = _plans(study, galley, ranges, column, template)
+    plans = plans_of(study, line, ranges, column, template)
     system_keys = tuple(map(_key_of, plans))
     inks: dict[SystemKey, SystemInk] = {}
     pages: dict[PageKey, Page] = {}
@@ -70,7 +66,8 @@ def lay_out(study: Study, template: Template, paper: str = "a4", before: Layout 
         inks = dict(zip(before.system_keys, (system.ink for system in before.systems), strict=True))
         pages = dict(zip(before.page_keys, before.pages.pages, strict=True))
     set_inks = [inks.get(key) or set_system(plan) for key, plan in zip(system_keys, plans, strict=True)]
-    paged = paginate(study, template, sheet, ranges, set_inks, pages)
+    paged = paginate(study, template, sheet, [line.whole(one) for one in ranges], plans,
+                     set_inks, pages)
     made = Pages(paged.pages, study.title or study.tune or "Untitled study", study.transcriber or study.player,
                  study.tune, template.style.font, template.colours, paged.bookmarks)
     return Layout(study, template, analysis, fingering, galley, paged.systems, made, system_keys, paged.keys)
@@ -97,74 +94,4 @@ def join(parts: Sequence[Pages]) -> Pages:
 
 def _key_of(plan: SystemPlan) -> SystemKey:
     return (tuple(map(id, plan.bars)), plan.numbers, plan.opens, plan.width, plan.stretch, plan.before, plan.tied_in,
-            plan.slurred_in, plan.carried, id(plan.after), id(plan.last))
-
-
-def _widths(study: Study, galley: Galley) -> list[BarWidth]:
-    """What breaking knows of each bar."""
-    starts = {chorus.bar for chorus in study.choruses}
-    found = []
-    since = 0
-    for index, shape in enumerate(galley.bars):
-        if index in starts:
-            since = 0
-        counts = not shape.view.shift
-        prefix, head, ahead, words = bar_room(shape)
-        found.append(BarWidth(shape.natural, shape.least, shape.springs, head, prefix, ahead, since, words, counts,
-                              bool(shape.view.bar.break_before), shape.view.bar.break_before == "page",
-                              not shape.view.rests))
-        since += counts
-    return found
-
-
-def _plans(
-    study: Study, galley: Galley, ranges: Sequence[Range], column: float, template: Template
-) -> list[SystemPlan]:
-    slurs, reaching = _open_slurs(study), _reaching(study)
-    numbers = [here.number for here in study.in_force]
-    plans = []
-    for first, end in ranges:
-        bars = galley.bars[first:end]
-        following = galley.bars[end] if end < len(galley.bars) else None
-        carried = tuple(Carried(one.place - first, one.stop) for one in reaching if one.origin < first <= one.place)
-        plans.append(SystemPlan(
-            bars, tuple(numbers[first:end]), first == 0, column,
-            _loose(bars, column, template) if end == len(galley.bars) else None,
-            study.in_force[first - 1].key if first else None,
-            tuple(pitch.midi for pitch in bars[0].view.tied_in), slurs[first], carried,
-            following if following and (bar_room(following).ahead or is_reached(following)) else None,
-            galley.bars[first - 1] if first and is_reached(bars[0]) else None,
-        ))
-    return plans
-
-
-def _loose(bars: Sequence[BarShape], column: float, template: Template) -> float | None:
-    """The stretch of a last system: its own, where filling the column would tear it apart."""
-    natural = sum(bar.natural for bar in bars) + bar_room(bars[0]).head
-    return template.style.eighth if natural < 0.6 * column else None
-
-
-def _open_slurs(study: Study) -> list[bool]:
-    """Whether a slur comes into each bar from the one before."""
-    found, is_open = [], False
-    for bar in study.bars:
-        found.append(is_open)
-        for event in bar.events:
-            if event.slur:
-                is_open = event.slur != "stop"
-    return found
-
-
-class _Reach(NamedTuple):
-    """A callout that goes on into later bars: from bar `origin` to onset `stop` of bar `place`."""
-
-    origin: int
-    place: int
-    stop: Fraction
-
-
-def _reaching(study: Study) -> list[_Reach]:
-    return [
-        _Reach(index, index + callout.bars_on, callout.stop)
-        for index, bar in enumerate(study.bars) for callout in bar.callouts if callout.bars_on
-    ]
+            plan.slurred_in, plan.carried, id(plan.after), id(plan.last), plan.hairpins)

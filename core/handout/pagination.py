@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from core.engraving import SystemInk
+from core.engraving import BarShape, SystemInk, SystemPlan
 from core.engraving.drawing import Bookmark, Page, Placed
 from core.handout.breaking import Range, SystemHeight, break_pages
 from core.handout.furniture import Block, degree_key, foot, foot_baseline, foot_room, title_block
@@ -21,12 +21,15 @@ PageKey = tuple[object, ...]
 
 @dataclass(frozen=True, eq=False, slots=True)
 class PlacedSystem:
-    """A system on its page: index of the page, bars of the study it holds, y of its first staff line in points."""
+    """A system on its page: index of the page, bars of the study it holds, y of its first staff line in points.
+    shapes: of its bars; of one too wide for the column, a part.
+    """
 
     page: int
     bars: Range
     y: float
     ink: SystemInk
+    shapes: tuple[BarShape, ...]
 
 
 class Paged(NamedTuple):
@@ -66,8 +69,8 @@ def sheet_of(study: Study, template: Template, paper: tuple[float, float]) -> Sh
 
 
 def paginate(
-    study: Study, template: Template, sheet: Sheet, ranges: Sequence[Range], inks: Sequence[SystemInk],
-    known: dict[PageKey, Page],
+    study: Study, template: Template, sheet: Sheet, ranges: Sequence[Range], plans: Sequence[SystemPlan],
+    inks: Sequence[SystemInk], known: dict[PageKey, Page],
 ) -> Paged:
     """All pages. known: pages made before, taken over where nothing changed."""
     width, height, column, room, head, tail, title, key = sheet
@@ -87,7 +90,7 @@ def paginate(
         mine = []
         for index in range(first, end):
             ink = inks[index]
-            mine.append(PlacedSystem(number, ranges[index], y - ink.top * template.space, ink))
+            mine.append(PlacedSystem(number, ranges[index], y - ink.top * template.space, ink, plans[index].bars))
             y += heights[index].height + white
         bottom = foot(study.title if not opens else "", study.rights, template, column, number + 1, len(breaks))
         furniture = [Placed(bottom.drawing, template.left, height - foot_baseline(template), 1.0)]

@@ -47,15 +47,20 @@ WORDS = frozenset(("degree", "reading", "chord", "callout", "comment", "title", 
 _ONE_AT_A_TIME = Lock()  # a reportlab font keeps its place in its file while a subset is cut from it
 
 
-def pdf_bytes(pages: Pages) -> bytes:
-    """The whole document: the same bytes for the same pages."""
+def pdf_bytes(pages: Pages, told: Callable[[float], None] | None = None) -> bytes:
+    """The whole document: the same bytes for the same pages. told: called with the share of the pages done, each
+    time one is; what it raises ends the work."""
     with _ONE_AT_A_TIME:
         document: Any = PDFDocument(  # Any: its stubs leave out half of it
             compression=1, invariant=1, lang=LANGUAGE, pdfVersion=(1, 7))
         writer = _Writer(document, pages)
         forms = PDFDictionary({})
         resources = document.Reference(PDFDictionary({"Font": PDFObjectReference(BasicFonts), "XObject": forms}))
-        sheets = [_sheet(document, writer, page, resources) for page in pages.pages]
+        sheets = []
+        for page in pages.pages:
+            sheets.append(_sheet(document, writer, page, resources))
+            if told is not None:
+                told(len(sheets) / len(pages.pages))
         for glyph, name in writer.glyphs.items():
             forms[name] = document.Reference(_form(writer.font, glyph))
         _bookmarks(document, pages, sheets)

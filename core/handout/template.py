@@ -11,7 +11,9 @@ from typing import Any
 
 from core.engraving import ROWS, Style
 from core.engraving.faces import FAMILIES
+from core.engraving.measures import TAB_STEP
 from core.engraving.smufl import MUSIC_FONTS
+from core.engraving.style import COURTESY
 from core.errors import BarglossError
 from core.harmony import ChordStyle
 
@@ -96,6 +98,9 @@ def _template(data: dict[str, Any]) -> Template:
     for use, known in (("music", MUSIC_FONTS), ("words", FAMILIES), ("signs", FAMILIES)):
         if faces[use] not in known:
             raise BarglossError(f"there is no face {faces[use]!r} for {use}; there is {', '.join(known)}")
+    courtesy = names.get("courtesy", "plain")
+    if courtesy not in COURTESY:
+        raise BarglossError(f"courtesy is {courtesy!r}; write one of {', '.join(COURTESY)}")
     style = Style(
         rows=tuple(data["rows"]), font=faces["music"], words=faces["words"], signs=faces["signs"],
         italics=faces.get("italics", True),
@@ -104,7 +109,7 @@ def _template(data: dict[str, Any]) -> Template:
         number_size=sizes["numbers"] / space, letter_size=sizes.get("letters", 0.79 * sizes["degrees"]) / space,
         smallest=sizes.get("smallest", 0) / space, eighth=staff["eighth"], tensions=names["tensions"],
         chord_style=ChordStyle(names["minor"], names["major"]), strokes=names["strokes"],
-        courtesy=names.get("courtesy", True),
+        courtesy=courtesy, tab_step=staff.get("tab_step", TAB_STEP),
         multirests=names.get("multirests", False), fingers=names.get("fingers", "teacher"), **_tab(data.get("tab", {})),
     )  # fmt: skip
     return Template(

@@ -63,7 +63,7 @@ def things(page: Page, font: MusicFont) -> list[Thing]:
             event = tag.event if tag is not None and tag.kind in ("note", "rest") else None
             if kind in ("callout", "comment"):  # box, words and bracket are drawings of their own
                 owner = (placed.bar, tag)
-            elif kind in _OF_WORDS or kind in ("label", "bar number"):
+            elif kind in _OF_WORDS or kind in ("label", "bar number", "hairpin"):
                 owner = (index, tag)
             elif event is not None:
                 owner = (placed.bar, event)
@@ -120,4 +120,6 @@ def _line_kind(mark: Line, tag: str) -> str:
         return "stem" if is_upright else "gesture"
     if is_upright and abs(mark.y2 - mark.y1) > _BARLINE:
         return "barline"
+    if tag == "dynamic":
+        return "hairpin"
     return tag if tag and tag != "bar" else "hook"

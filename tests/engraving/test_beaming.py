@@ -56,6 +56,14 @@ def test_plain_eighths_in_other_metres(meter, count, expected):
     assert groups("C4 " * count, meter) == expected
 
 
+@pytest.mark.parametrize(("meter", "count", "expected"), [
+    ("4/4", 12, ["0-3", "4-7", "8-11"]), ("3/4", 12, ["0-5", "6-11"]), ("6/8", 8, ["0-2", "3-5", "6-7"]),
+])
+def test_a_bar_longer_than_its_metre_counts_on(meter, count, expected):
+    """Common practice, no source."""
+    assert groups("C4 " * count, meter) == expected
+
+
 def test_three_four_beams_by_the_beat_where_the_bar_is_not_six_eighths():
     assert groups("C4 D4 E4 F4 G4:4", "3/4") == ["0-1", "2-3"]
 

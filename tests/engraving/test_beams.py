@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.engraving.beams import BeamLine, BeamRun, beam_line, beam_runs
-from core.engraving.measures import BEAM_STEP
+from core.engraving.beams import BeamLine, BeamRun, Sign, beam_line, beam_runs
+from core.engraving.measures import BEAM, BEAM_STEP
 
 STEEPEST = 0.22  # stated in beams.py; our own figure
 halves = st.integers(-12, 20).map(lambda half: half / 2)
@@ -79,6 +79,23 @@ def test_a_beam_is_flat_where_an_inner_note_is_nearest(group, up):
     line = beam_line(*group, up)
     if len(near) > 2 and min(towards[1:-1]) <= min(towards[0], towards[-1]):
         assert line.first == line.last
+
+
+@given(group=groups(), data=st.data(), up=st.booleans())
+def test_beams_are_clear_of_accidentals_between_their_stems(group, data, up):
+    """Common practice, no source."""
+    near, at, beams = group
+    places = st.integers(0, int(2 * at[-1])).map(lambda half: half / 2)
+    signs = tuple([Sign(left, left + 3.0, data.draw(halves), data.draw(st.integers(1, 3)))
+                   for left in data.draw(st.lists(places, max_size=3))])
+    line = beam_line(near, at, beams, up, signs)
+    rise = (line.last - line.first) / at[-1]
+    for sign in signs:
+        for x in (sign.left, sign.right):
+            edge = BEAM / 2 + BEAM_STEP * (sign.beams - 1)
+            outer = line.first + rise * x
+            assert outer + edge < sign.y if up else outer - edge > sign.y
+    assert beam_line(near, at, beams, up) == line or signs
 
 
 @pytest.mark.parametrize(("near", "expected"), [

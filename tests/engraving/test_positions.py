@@ -42,7 +42,7 @@ OPEN = line(("E4", 1, 0, 0), ("E4", 1, 0, 0))
 
 def numerals(ink) -> list[tuple[str, float, float]]:
     return sorted(((mark.text, item.x + mark.x, item.y + mark.y) for item in ink.items for mark in item.drawing.marks
-                   if isinstance(mark, Text) and mark.tag and mark.tag.kind == "note"), key=lambda one: one[1])
+                   if isinstance(mark, Text) and mark.tag and mark.tag.kind == "hand"), key=lambda one: one[1])
 
 
 def level(ink) -> list[tuple[float, float]]:

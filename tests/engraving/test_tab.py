@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -9,12 +10,13 @@ from hypothesis import given, settings
 
 from core.engraving import Style
 from core.engraving.bar import ink_bar
-from core.engraving.drawing import Arc, Line, Polygon, Text
+from core.engraving.boxes import mark_box
+from core.engraving.drawing import Arc, Glyph, Line, Polygon, Text
 from core.engraving.faces import face
 from core.engraving.measures import TAB_STEP
 from core.engraving.smufl import music_font
 from core.study import Bar, Event, Instrument, Note, Study, parse_pitch
-from tests.engraving.scenes import bar, glyphs, row, shape, study
+from tests.engraving.scenes import bar, glyphs, row, shape, study, system
 from tests.strategies import CALM, bars
 
 NAME = "sans-semibold"
@@ -140,11 +142,61 @@ def test_a_slide_into_a_note_rises_to_the_left_edge_of_its_number():
     assert line.y1 - line.y2 < TAB_STEP
 
 
-@pytest.mark.parametrize("name", ["fall", "scoop", "doit", "turn"])
-def test_what_only_a_wind_player_does_is_not_in_the_tab(name):
-    plain, marked = (row("tab", study(with_marks("D4", 3, 7, *marks)), style=Style(rows=("tab",), tab_rhythm=False))
-                     for marks in ((), (name,)))
-    assert plain.drawing.marks == marked.drawing.marks
+@pytest.mark.parametrize(("before", "leans"), [("C4", 1), ("E4", -1), ("D4", 1)])
+def test_a_slide_leans_the_same_way_in_tab_and_notation(before, leans):
+    """From a lower note upward, from a higher one down; over the barline too, where the line before ended."""
+    here, there = with_marks("D4", 3, 7, "slide"), Bar((Event(0, 4, (Note(parse_pitch(before)),)),))
+    inside = Bar((replace(there.events[0], duration=Fraction(2)),
+                  replace(here.events[0], onset=Fraction(2), duration=Fraction(2))))
+    for whole, place in ((study(there, here), 1), (study(inside), 0), (study(there, Bar(), here), 2)):
+        for name in ("tab", "notation"):
+            (line,) = [mark for mark in row(name, whole, place).drawing.marks
+                       if isinstance(mark, Line) and mark.tag and mark.x1 != mark.x2 and mark.y1 != mark.y2]
+            assert (line.y1 - line.y2) * leans > 0
+
+
+ALONE = Style(rows=("tab",))
+
+
+@pytest.mark.parametrize(("name", "right", "down"), [("fall", True, True), ("doit", True, False),
+                                                    ("scoop", False, True)])
+@pytest.mark.parametrize("string", [1, 3, 6])
+def test_how_a_note_begins_and_ends_is_in_the_tab_where_there_is_no_notation(name, right, down, string):
+    """Forms: common practice, no source. Beside the number, on the side and in the direction of the notation's."""
+    pitch = {1: "A4", 3: "C4", 6: "A2"}[string]
+    ink = row("tab", study(with_marks(pitch, string, 5, name)), style=ALONE)
+    (number,) = numbers(ink)
+    (curve,) = [mark for mark in ink.drawing.marks if isinstance(mark, Arc)]
+    outer = curve.end if right else curve.start
+    if right:
+        assert 0.1 < curve.start[0] - number.x - face(NAME).width("5", number.size) < 0.3 < outer[0] - curve.start[0]
+    else:
+        assert 0.1 < number.x - curve.end[0] < 0.3 < curve.end[0] - outer[0]
+    assert (outer[1] > TAB_STEP * (string - 1) + 0.5) is down
+    box = mark_box(curve, music_font("Bravura"))
+    assert ink.top <= box.top
+    assert box.bottom <= ink.bottom
+    plain, marked = (shape(study(with_marks(pitch, string, 5, *marks)), style=ALONE) for marks in ((), (name,)))
+    assert marked.least > plain.least + 1.0
+    beside = row("tab", study(with_marks(pitch, string, 5, name)))
+    assert not any(isinstance(mark, Arc) for mark in beside.drawing.marks)  # the notation row has it
+
+
+def test_a_fall_leaves_the_lowest_number_and_a_doit_the_highest():
+    stop = Event(0, 4, (Note(parse_pitch("D3"), string=5, fret=5), Note(parse_pitch("A4"), string=1, fret=5)),
+                 articulations=("fall", "doit"))
+    fall, doit = (mark for mark in row("tab", study(Bar((stop,))), style=ALONE).drawing.marks if isinstance(mark, Arc))
+    assert fall.start[1] == pytest.approx(TAB_STEP * 4, abs=0.5)
+    assert doit.start[1] == pytest.approx(0.0, abs=0.5)
+
+
+def test_a_turn_stands_over_a_tab_without_notation():
+    ink = system(study(with_marks("D4", 3, 7, "turn", "accent")), style=ALONE)
+    marks = [(mark.name, item.y + mark.y) for item in ink.items for mark in item.drawing.marks
+             if isinstance(mark, Glyph) and mark.name.startswith(("ornament", "artic"))]
+    (accent, low), (turn, high) = sorted(marks)
+    assert (accent, turn) == ("articAccentAbove", "ornamentTurn")
+    assert high < low < 0
 
 
 def with_marks(name: str, string: int, fret: int, *marks: str) -> Bar:

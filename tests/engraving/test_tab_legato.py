@@ -117,6 +117,41 @@ def test_a_double_stops_arcs_curve_away_from_each_other():
     assert mark_box(lower, FONT).top > TAB_STEP * 3 + TALL
 
 
+def triple(*notes: tuple[str, int, int], at: int, slur: str = "", tied: bool = False) -> Event:
+    """A half note from onset `at` on, as (pitch, string, fret)."""
+    return Event(at, 2, tuple(Note(parse_pitch(name), string=string, fret=fret, tie=tied)
+                              for name, string, fret in notes), slur=slur)
+
+
+LOW = ("D3", 4, 0), ("G3", 3, 0), ("C4", 2, 1)
+HIGH = ("E3", 4, 2), ("A3", 3, 2), ("D4", 2, 3)
+
+
+def test_the_middle_note_of_a_triple_stop_has_its_arc_between_its_numbers():
+    ink = system(study(Bar((triple(*LOW, at=0, slur="start"), triple(*HIGH, at=2, slur="stop")))), style=TAB)
+    upper, middle, lower = sorted(arcs(ink), key=lambda one: one.start[1])
+    half = face("sans-semibold").width("0", TAB.fret_size) / 2
+    (first, _), (second, _) = centres(ink)[0], centres(ink)[-1]
+    assert first + half < middle.start[0] < middle.end[0] < second - half
+    box, string = mark_box(middle, FONT), TAB_STEP * 2
+    assert string - TAB_STEP + 0.3 < box.top < box.bottom < string
+    assert upper.start[0] < middle.start[0]
+    assert lower.start[1] > string + TAB_STEP
+
+
+def test_a_triple_stops_ties_are_three_also_over_a_system_break():
+    held, after = triple(*LOW, at=0, tied=True), triple(*LOW, at=2)
+    assert len(arcs(system(study(Bar((held, after))), style=ALONE))) == 3
+    whole = study(Bar((replace(held, duration=Fraction(4)),)), Bar((replace(after, onset=Fraction(0)),
+                                                                   replace(after, onset=Fraction(2)))))
+    first, second = galley(whole, ALONE).bars
+    one, other = system_of(first, after=second), system_of(second, last=first)
+    assert len(arcs(one)) == len(arcs(other)) == 3
+    half = face("sans-semibold").width("(0)", ALONE.fret_size) / 2
+    assert all(one.end[0] <= centres(other)[0][0] for one in arcs(other))
+    assert min(one.end[0] for one in arcs(other)) < centres(other)[0][0] - half / 2
+
+
 @pytest.mark.parametrize(("first", "second", "rises"), [(5, 9, True), (9, 5, False)])
 def test_a_slide_is_a_line_between_two_numbers_that_leans_as_the_hand_goes(first, second, rises):
     names = {5: "C4", 9: "E4"}
@@ -137,7 +172,8 @@ def test_a_slide_has_room_for_its_line_however_tight_the_bar():
 
 
 def test_letters_only_where_asked_for_on_one_line_clear_of_the_staff():
-    whole = study(line(C, D, EB, D, C, slurs="ses-e"), line(("G4", 1, 3), ("A4", 1, 5), slurs="se"))
+    whole = study(line(C, D, EB, D, C, slurs="ses-e", fingers=(1, 3, 4, 3, 1)),
+                  line(("G4", 1, 3), ("A4", 1, 5), slurs="se", fingers=(1, 3)))
     assert letters(system(whole, style=TAB)) == []
     ink = system(whole, style=LETTERED)
     found = letters(ink)

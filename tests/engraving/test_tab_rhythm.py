@@ -106,7 +106,8 @@ def test_a_lone_short_note_has_its_flag_at_the_stems_end(text, flag):
     assert found.y + FONT.box(flag).anchors["stemDownSW"][1] * SCALE == pytest.approx(stems(ink)[0].y2)
 
 
-@pytest.mark.parametrize(("text", "dots"), [("C4:4.", 1), ("C4:2..", 2), ("C4", 0), ("r:4.", 1)])
+@pytest.mark.parametrize(("text", "dots"), [("C4:4.", 1), ("C4:2..", 2), ("C4", 0),
+                                          ("r:8. C4:16 C4:4 C4:2", 1)])
 def test_dots_stand_off_the_strings(text, dots):
     ink = tab(text)
     found = glyphs(ink.drawing.marks, "augmentationDot")

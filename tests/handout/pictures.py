@@ -46,18 +46,24 @@ def of_image(image: QImage) -> Picture:
 
 
 def farthest(one: Picture, other: Picture) -> int:
-    """The greatest difference, 0 to 255, that moving ink by less than a pixel does not explain.
+    """The greatest of their differences, 0 to 255."""
+    return int(differences(one, other).max())
+
+
+def differences(one: Picture, other: Picture) -> Picture:
+    """Of each pixel, what moving ink by less than a pixel does not explain.
 
     Each pixel of either picture must lie between the lightest and the darkest of the nine around its
     place in the other.
     """
     assert one.shape == other.shape
-    return max(_beyond(one, other), _beyond(other, one))
+    return np.maximum(_beyond(one, other), _beyond(other, one))
 
 
-def _beyond(one: Picture, other: Picture) -> int:
-    height, width, _ = other.shape
+def _beyond(one: Picture, other: Picture) -> Picture:
     edged = np.pad(other, ((1, 1), (1, 1), (0, 0)), mode="edge")
-    around = [edged[y:y + height, x:x + width] for y in range(3) for x in range(3)]
-    darkest, lightest = np.minimum.reduce(around), np.maximum.reduce(around)
-    return int(max((one - lightest).max(), (darkest - one).max()))
+    rows = edged[:-2], edged[1:-1], edged[2:]
+    low, high = np.minimum.reduce(rows), np.maximum.reduce(rows)
+    darkest = np.minimum.reduce((low[:, :-2], low[:, 1:-1], low[:, 2:]))
+    lightest = np.maximum.reduce((high[:, :-2], high[:, 1:-1], high[:, 2:]))
+    return np.maximum(one - lightest, darkest - one)

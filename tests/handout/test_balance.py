@@ -38,7 +38,7 @@ def test_even_systems_have_no_fault():
 def test_looseness_is_one_at_the_templates_own_spacing():
     """A short study is one system, set as loosely as the template says."""
     short = clean(2)
-    assert looseness(short, short.systems[0]) == pytest.approx(1.0, abs=0.02)
+    assert looseness(short.systems[0]) == pytest.approx(1.0, abs=0.02)
 
 
 @pytest.mark.parametrize(("factor", "what"), [
@@ -46,7 +46,7 @@ def test_looseness_is_one_at_the_templates_own_spacing():
     (1.1 / UNEVEN, []), (0.7 / UNEVEN, ["a system is much tighter than its page"])])
 def test_a_system_looser_or_tighter_than_its_page_is_found(factor, what):
     system = clean().systems[1]
-    head = system.ink.right - looseness(clean(), system) * sum(bar.natural for bar in clean().galley.bars[
+    head = system.ink.right - looseness(system) * sum(bar.natural for bar in clean().galley.bars[
         system.bars.first:system.bars.end])
     wide = replace(system.ink, right=head + (system.ink.right - head) * factor)
     assert told(with_system(1, ink=wide)) == what
@@ -61,7 +61,7 @@ def test_a_system_in_the_one_above_is_found():
 def test_a_last_system_of_one_bar_is_found():
     last = clean().systems[-1]
     assert "the last system is a single bar" in told(
-        with_system(-1, bars=Range(last.bars.end - 1, last.bars.end)))
+        with_system(-1, bars=Range(last.bars.end - 1, last.bars.end), shapes=last.shapes[-1:]))
 
 
 def test_a_page_less_than_a_third_full_is_found():

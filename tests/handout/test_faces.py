@@ -193,7 +193,7 @@ MARKS_ONLY = {"staff", "rule"}  # no text is set in these
 
 @pytest.mark.parametrize("template", TEMPLATES)
 def test_every_ink_stands_out_from_white(template):
-    """WCAG 2.2: text 4.5:1 (1.4.3), marks 3:1 (1.4.11)."""
+    """References D7: WCAG 2.2: text 4.5:1 (1.4.3), marks 3:1 (1.4.11)."""
     for ink, colour in load_template(template).colours.items():
         assert contrast(colour) >= (3 if ink in MARKS_ONLY else 4.5), ink
     inks = {mark.ink for name in DEMOS for mark, _ in texts(laid(template, name))}
@@ -252,7 +252,7 @@ def test_altered_degrees_are_printed_with_their_rule(template):
 # Large print: UKAAF G003 (2019), references D5 and D6.
 
 def test_large_print_has_no_small_text():
-    """16 points at the least; fret numbers as large as their lines allow, over the 12 of clear print."""
+    """References D5, D6: 16 points at the least. Fret numbers as large as their lines allow, over clear print's 12."""
     for name in (*DEMOS, "big"):
         for mark, size in texts(laid("large-print", name)):
             is_fret = mark.tag is not None and mark.tag.kind == "tab"

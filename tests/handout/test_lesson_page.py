@@ -157,6 +157,7 @@ def test_callout_lines_are_neither_short_nor_long(path, paper):
 
 
 def test_nothing_stands_in_the_outer_ten_millimetres(path, paper):
+    """References D2: on both papers live matter keeps 10 mm from the edges (arithmetic; common practice)."""
     for page in laid_out(path, paper).pages.pages:
         for placed in page.placed:
             for mark in placed.drawing.marks:

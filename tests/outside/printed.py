@@ -70,7 +70,7 @@ class Printed:
         study = load_study(self.folder / "tune.study")
         lesson = load_template("lesson")
         if self.is_plain:
-            lesson = replace(lesson, style=replace(lesson.style, courtesy=False))
+            lesson = replace(lesson, style=replace(lesson.style, courtesy="none"))
         return lay_out(torn(study) if self.is_torn else study, lesson)
 
     @cached_property

@@ -44,9 +44,10 @@ from tests.outside.corpus_scores import (
     sounding,
     staff_y,
 )
-from tests.outside.printed import SIGNS, Printed, events_of, heads_of, over_barlines, read_back
+from tests.outside.printed import SIGNS, Ink, Printed, events_of, heads_of, over_barlines, read_back
 
 MM = 72 / 25.4
+STRINGS = 6  # of the guitar every tune is brought to
 SOURCES = {
     "foster": (SHEETS[0], None), "berlin": (SHEETS[1], None), "symbols": (SHEETS[2], None),
     "reel 80": (REELS, 80), "reel 81": (REELS, 81),
@@ -244,13 +245,14 @@ def test_a_chord_symbol_on_a_note_stands_over_it(printed):
 
 @pytest.mark.parametrize("is_torn", [False, True], ids=["as it falls", "torn"])
 def test_every_tie_of_the_source_is_an_arc_between_its_heads(printed, is_torn):
-    """One arc a tie; two halves where a system ends between the heads. No other arcs, for the sources have no slurs."""
+    """One arc a tie; two halves where a system ends between the heads. No other arcs over the notation, for the
+    sources have no slurs: what is proposed for the hand is no phrasing of the tune's."""
     printed = Printed(printed.folder, printed.part, is_torn)
     tears = 0
     heads = heads_of(printed, ("notehead",))
     flat = [(bar, event, each) for bar, measure, _ in printed.bars
             for event, each in enumerate(events_of(measure))]
-    arcs = [ink for ink in printed.ink if isinstance(ink.mark, Arc)]
+    arcs = [ink for ink in printed.ink if isinstance(ink.mark, Arc) and not in_tab(ink)]
     spans = [(ink.page, ink.left + ink.mark.start[0], ink.left + ink.mark.end[0], ink.top + ink.mark.start[1])
              for ink in arcs]
     wanted = 0
@@ -270,6 +272,41 @@ def test_every_tie_of_the_source_is_an_arc_between_its_heads(printed, is_torn):
             tears += is_broken
     assert len(arcs) == wanted
     assert bool(tears) == bool(is_torn and over_barlines(printed))
+
+
+def in_tab(ink: Ink) -> bool:
+    """Whether the mark is drawn with a tab's string lines."""
+    return len({mark.y1 for mark in ink.drawing.marks if isinstance(mark, Line) and mark.y1 == mark.y2}) == STRINGS
+
+
+@pytest.mark.parametrize("is_torn", [False, True], ids=["as it falls", "torn"])
+def test_an_arc_of_the_tab_is_over_what_the_report_has_hammered_pulled_or_slid(printed, is_torn):
+    """Each such number lies under an arc, and an arc over such a number, here or on the next system (MusicXML 4.0,
+    "Tablature": a slur from the note struck over those that are not)."""
+    printed = Printed(printed.folder, printed.part, is_torn)
+    reached = [(bar, event, note) for bar, measure, told in printed.bars
+               for (event, note), one in zip(played_places(measure), told["notes"], strict=True) if one["technique"]]
+    numbers = {}
+    for place in reached:
+        (numbers[place],) = printed.by_tag[place[0], Tag("tab", *place[1:])]
+    arcs = [ink for ink in printed.ink if isinstance(ink.mark, Arc) and in_tab(ink)]
+    assert bool(arcs) == bool(reached)
+
+    def covers(arc: Ink, number: Ink) -> bool:
+        return arc.page == number.page and printed.system_of(arc.bar) == printed.system_of(number.bar) and (
+            arc.left + arc.mark.start[0] < number.x < arc.left + arc.mark.end[0] + 0.5)
+
+    for place, number in numbers.items():
+        assert any(covers(arc, number) for arc in arcs), place
+    for arc in arcs:
+        goes_on = any(bar == printed.layout.systems[printed.system_of(arc.bar)].bars.end for bar, *_ in reached)
+        assert goes_on or any(covers(arc, number) for number in numbers.values()), arc.bar
+
+
+def played_places(measure: Any) -> list[tuple[int, int]]:
+    """Event and note of every head, in order."""
+    return [(event, note) for event, each in enumerate(events_of(measure)) if not each.isRest
+            for note in range(len(each.pitches))]
 
 
 def test_every_fret_number_sounds_its_note(printed):

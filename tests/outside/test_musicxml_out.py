@@ -203,6 +203,29 @@ def test_music21_reads_a_dynamic_under_its_note(dynamic):
     assert (near(mark.getOffsetInHierarchy(mark.activeSite)), mark.value) == (Fraction(3, 2), dynamic)
 
 
+SWELLS = Study(bars=(
+    Bar((event(0, 1, "C4", dynamic="p", hairpin="cresc"), event(1, 1, "D4"), event(2, 2, "E4", dynamic="f"))),
+    Bar((event(0, 2, "G4", hairpin="dim"), event(2, 2, "A4"))),
+    Bar((event(0, 2, "G4", hairpin="stop"), event(2, 2, "A4", hairpin="cresc"))),
+))
+
+
+def test_music21_reads_hairpins_over_the_notes_they_stand_under():
+    """Each with its first and last note; one that ends as a bar begins has its last note in the bar before."""
+    wedges = parsed(musicxml_bytes(SWELLS)).recurse().getElementsByClass(music21.dynamics.DynamicWedge)
+    found = [(type(one).__name__, one.getFirst().nameWithOctave, one.getLast().nameWithOctave) for one in wedges]
+    assert found == [("Crescendo", "C4", "D4"), ("Diminuendo", "G4", "A4"), ("Crescendo", "A4", "A4")]
+
+
+def test_verovio_draws_hairpins(toolkit):
+    """verovio, as an independent reader: form and where each begins and ends, in beats of its bar."""
+    toolkit.loadData(musicxml_bytes(SWELLS).decode())
+    mei = etree.fromstring(toolkit.getMEI().encode())
+    found = [(one.get("form"), one.get("tstamp"), one.get("tstamp2")) for one in mei.iter("{*}hairpin")]
+    assert [form for form, *_ in found] == ["cres", "dim", "cres"]
+    assert [(start, end) for _, start, end in found] == [("1", "0m+3"), ("1", "0m+5"), ("3", "0m+5")]
+
+
 @pytest.mark.parametrize("jump", [jump for jump in JUMPS if jump])
 @pytest.mark.parametrize("sign", ["segno", "coda"])
 def test_music21_knows_each_sign_and_each_jump_by_its_words(sign, jump):

@@ -1,0 +1,140 @@
+"""The neck diagram: each place of a passage on its string and fret. How a neck is drawn: common practice, no source."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.engraving import Style
+from core.engraving.boxes import mark_box
+from core.engraving.drawing import Arc, Line, Text
+from core.engraving.faces import face
+from core.engraving.neck import NeckDiagram, neck_diagram
+from core.guitar import finger
+from core.line import analyse
+from core.study import Bar, Change, Guitarist, Instrument, Note, NotePlace, Study
+from tests.engraving.scenes import bar, events, study
+from tests.strategies import CALM, studies
+
+STYLE = Style()
+
+
+def diagram(whole: Study, shows: str = "fingers", last: int = 99) -> NeckDiagram:
+    span = NotePlace(0, 0), NotePlace(len(whole.bars) - 1, last)
+    return neck_diagram(whole, finger(whole), analyse(whole), span, shows, STYLE)
+
+
+class Board:
+    """A diagram read from its ink alone: string lines, fret lines, fret numbers."""
+
+    def __init__(self, made: NeckDiagram) -> None:
+        lines = [mark for mark in made.drawing.marks if isinstance(mark, Line) and mark.ink == "staff"]
+        self.texts = [mark for mark in made.drawing.marks if isinstance(mark, Text)]
+        self.strings = sorted({line.y1 for line in lines if line.y1 == line.y2})
+        self.frets = sorted({line.x1 for line in lines if line.x1 == line.x2})
+        self.numbers = {self.cell(middle(mark)): mark.text for mark in self.texts if mark.ink == "quiet"}
+
+    def cell(self, x: float) -> int | None:
+        """Which space between fret lines; None outside them."""
+        return next((at for at, (left, right) in enumerate(pairwise(self.frets)) if left < x < right), None)
+
+    def names(self) -> set[tuple[int, str, str]]:
+        """String, fret as numbered under it ("0" beside the neck), and what is written there."""
+        found = set()
+        for mark in self.texts:
+            y = mark.y - face(mark.face).cap_height * mark.size / 2
+            string = next((at for at, line in enumerate(self.strings, 1) if abs(line - y) < 0.05), None)
+            if string is not None:
+                found.add((string, self.numbers.get(self.cell(middle(mark)), "0"), mark.text))
+        return found
+
+
+def middle(mark: Text) -> float:
+    return mark.x + face(mark.face).width(mark.text, mark.size) / 2
+
+
+def test_a_scale_in_second_position():
+    """C major from the fifth string, third fret, the usual pattern of the second position: common practice."""
+    places = [(5, 3, 2), (5, 5, 4), (4, 2, 1), (4, 3, 2), (4, 5, 4), (3, 2, 1), (3, 4, 3), (3, 5, 4)]
+    row = events("C3 D3 E3 F3 G3 A3 B3 C4")
+    row = tuple(replace(one, notes=(replace(one.notes[0], string=string, fret=fret, finger=finger),))
+                for one, (string, fret, finger) in zip(row, places, strict=True))
+    board = Board(diagram(study(Bar(row))))
+    assert board.names() == {(string, str(fret), str(finger)) for string, fret, finger in places}
+    assert [board.numbers[cell] for cell in range(len(board.frets) - 1)] == ["2", "3", "4", "5"]
+    (numeral,) = [mark for mark in board.texts if mark.text == "II"]
+    assert board.numbers[board.cell(middle(numeral))] == "2"
+    assert numeral.y < board.strings[0]
+
+
+def test_degrees_stand_instead_of_fingers():
+    """E G B over C major seventh: 3 5 7."""
+    whole = study(bar("E4 G4 B4 r r:2", changes=(Change(0, "C△7"),)))
+    assert {name for _, _, name in Board(diagram(whole, "degrees")).names()} == {"3", "5", "7"}
+
+
+def test_a_place_with_two_degrees_has_both():
+    """C over C is 1, over F it is 5."""
+    first = events("C4:2 C4:2")
+    whole = study(Bar(first, changes=(Change(0, "C"), Change(2, "F"))))
+    assert {name for _, _, name in Board(diagram(whole, "degrees")).names()} == {"1", "5"}
+
+
+def test_an_open_string_stands_beside_the_neck():
+    whole = study(Bar((replace(events("E4:1")[0], notes=(replace(events("E4")[0].notes[0], string=1, fret=0),)),)))
+    assert Board(diagram(whole)).names() == {(1, "0", "0")}
+
+
+def test_only_the_passage_is_shown():
+    assert len(Board(diagram(study("C4 E4 G4 B4"), last=1)).names()) == 2
+
+
+@given(studies(max_bars=2), st.sampled_from(("fingers", "degrees")))
+@settings(CALM, max_examples=25)
+def test_every_place_stands_on_its_string_and_fret_inside_the_diagram(whole, shows):
+    made = diagram(whole, shows)
+    board = Board(made)
+    grips = {grip for one in finger(whole).bars for event in one.events for grip in event.notes if grip}
+    if shows == "fingers":
+        shown = {(string, fret) for string, fret, _ in board.names()}
+        assert shown == {(grip.string, str(grip.fret)) for grip in grips}
+        assert board.names() <= {(grip.string, str(grip.fret), str(grip.finger)) for grip in grips}
+    for mark in made.drawing.marks:
+        box = mark_box(mark, STYLE.music)
+        assert -0.01 <= box.left < box.right <= made.width + 0.01
+        assert -0.01 <= box.top < box.bottom <= made.height + 0.01
+
+
+@given(studies(max_bars=1))
+@settings(CALM, max_examples=25)
+def test_for_a_left_handed_guitarist_it_is_turned_round(whole):
+    """Ring for ring and letter for letter, but no letter mirrored."""
+    right = diagram(replace(whole, guitarist=Guitarist()))
+    left = diagram(replace(whole, guitarist=Guitarist(left_handed=True)))
+    assert (left.width, left.height) == (right.width, right.height)
+
+    def spots(made: NeckDiagram, turned: bool) -> list[tuple[float, float, str]]:
+        row = [(middle(mark), mark.y, mark.text) for mark in made.drawing.marks if isinstance(mark, Text)]
+        row += [(mark.start[0], mark.start[1], "ring") for mark in made.drawing.marks if isinstance(mark, Arc)]
+        row += [((mark.x1 + mark.x2) / 2, mark.y1, "line") for mark in made.drawing.marks if isinstance(mark, Line)]
+        return sorted((round(made.width - x if turned else x, 6), round(y, 6), text) for x, y, text in row)
+
+    one_name = all(len(event.notes) < 2 for event in whole.bars[0].events)
+    places = [(grip.string, grip.fret) for event in finger(whole).bars[0].events for grip in event.notes if grip]
+    if one_name and len(places) == len(set(places)):  # names side by side in a ring keep their order
+        assert spots(left, True) == spots(right, False)
+
+
+@pytest.mark.parametrize(("instrument", "strings"), [(Instrument(), 6), (Instrument(frets=22, capo=3), 6)])
+def test_it_has_a_line_a_string(instrument, strings):
+    whole = study("G4 B4", instrument=instrument)
+    assert len(Board(diagram(whole)).strings) == strings
+
+
+def test_a_note_off_the_neck_leaves_an_empty_neck():
+    low = study(Bar((replace(events("C1:1")[0], notes=(Note(events("C1")[0].notes[0].pitch),)),)))
+    assert Board(diagram(low)).names() == set()
