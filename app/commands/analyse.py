@@ -10,7 +10,7 @@ from rich.console import Console
 from rich.table import Table
 
 from app.console import blaming, say
-from app.report import COLUMNS, plain_table, report, rows
+from app.report import COLUMNS, plain_table, report, rows, words
 from core.files import load_study
 from core.guitar import finger
 from core.line import analyse
@@ -28,9 +28,7 @@ def print_analysis(path: Path, as_json: bool) -> None:
         _print_rich(rows(told))
     else:
         say("\n".join(plain_table(rows(told))))
-    say("")
-    for name, count in told["playability"].items():
-        say(f"{name.replace('_', ' ')}: {'none' if count is None else count}")
+    say("\n".join(words(told)))
 
 
 def _print_rich(table: list[tuple[str, ...]]) -> None:

@@ -338,7 +338,7 @@ def test_analyse_json_has_the_shape_scripts_rely_on(study, sample, capsys):
     code, out, err = call(capsys, "analyse", study, "--json")
     assert (code, err) == (0, [])
     told = json.loads("\n".join(out))
-    assert list(told) == ["bars", "findings", "playability"]
+    assert list(told) == ["bars", "findings", "playability", "summary", "drafts"]
     assert [bar["number"] for bar in told["bars"]] == [1, 2, 3, 4]
     assert told["bars"][1]["chords"] == [{"offset": "0", "symbol": "A-7b5"}, {"offset": "2", "symbol": "D7"}]
     assert told["bars"][2]["readings"] == [{"offset": "0", "harmony": "F#°7"}]
@@ -352,6 +352,67 @@ def test_analyse_json_has_the_shape_scripts_rely_on(study, sample, capsys):
     for bar, heard in zip(told["bars"], sample.bars, strict=True):
         assert [note["pitch"] for note in bar["notes"]] == [
             note.pitch.name for event in heard.events for note in event.notes]
+
+
+def test_analyse_tells_how_hard_it_is_and_how_to_practise_it(study, sample, capsys):
+    """The counts scripts knew stay; beside them the hardest spots, and a plan whose minutes add up (common practice)."""
+    playing = json.loads("\n".join(call(capsys, "analyse", study, "--json")[1]))["playability"]
+    assert list(playing)[:7] == ["shifts", "widest_stretch", "string_crossings", "out_of_range", "highest_fret",
+                                 "peak_notes_per_second", "peak_bar"]
+    assert [bar["number"] for bar in playing["demands"]] == [1, 2, 3, 4]
+    assert playing["highest_tempo"] == min(spot["tempo"] for spot in playing["hardest"])
+    plan = playing["practice"]
+    assert sum(rung["minutes"] for rung in plan["rungs"]) == plan["minutes"]
+    assert plan["rungs"][-1]["bars"] == [1, 4]
+    assert "Stop at pain" in plan["caution"]
+    lines = "\n".join(call(capsys, "analyse", study)[1])
+    for part in ("shifts: ", f"hard at {playing['hardest'][0]['at']}: ", "minutes: The whole", "Stop at pain"):
+        assert part in lines
+
+
+def test_analyse_json_tells_the_chord_scales(study, capsys):
+    """A half-diminished chord is locrian, with the natural 2 from melodic minor (Levine 1995, from memory)."""
+    _, out, _ = call(capsys, "analyse", study, "--json")
+    bars = json.loads("\n".join(out))["bars"]
+    assert bars[1]["scales"][0]["chord"] == "Aø7"
+    assert {"locrian", "locrian natural 2"} <= set(bars[1]["scales"][0]["holding"])
+    for scales in (one for bar in bars for one in bar["scales"]):
+        assert set(scales["used"]) <= set(scales["holding"])
+
+
+def test_analyse_json_lists_the_findings(study, sample, capsys):
+    """Source of the keys: what the project fixes for scripts. Of the findings: Bb D F over Gm7, read off the notes."""
+    told = json.loads("\n".join(call(capsys, "analyse", study, "--json")[1]))
+    names = {note["id"] for bar in told["bars"] for note in bar["notes"]}
+    for finding in told["findings"]:
+        assert list(finding) == ["kind", "from", "to", "bars", "facts", "text", "score", "chosen"]
+        assert {finding["from"], finding["to"]} <= names
+        assert finding["bars"] == list(range(int(finding["from"].split(".")[0]), int(finding["to"].split(".")[0]) + 1))
+        assert finding["text"].endswith(".")
+        assert 0 <= finding["score"] <= 1
+    arpeggio = next(one for one in told["findings"] if one["kind"] == "arpeggio")
+    assert (arpeggio["from"], arpeggio["bars"], arpeggio["facts"]["over"]) == ("1.1", [1], "Gm7")
+    assert {True, False} == {one["chosen"] for one in told["findings"]}
+    chosen = [one["kind"] for one in told["findings"] if one["chosen"]]
+    assert sum(len(draft["kinds"]) for draft in told["drafts"]) <= len(chosen)
+    for draft in told["drafts"]:
+        assert list(draft) == ["bar", "from", "to", "bars", "kinds", "text"]
+        assert draft["bar"] == draft["bars"][0]
+    summary = told["summary"]
+    assert (summary["lowest"], summary["highest"], summary["notes"]) == ("G3", "Eb5", 25)
+    assert summary["departures"] == [{"from_bar": 3, "to_bar": 3, "written": None, "heard": "F#°7", "evidence": None}]
+    assert set(summary["practise_first"]) <= {1, 2, 3, 4}
+    assert summary["text"]
+
+
+def test_analyse_for_people_ends_with_the_commentary_in_lines_that_fit(study, capsys):
+    out = call(capsys, "analyse", study)[1]
+    findings, drafts, summary = (out.index(head) for head in ("findings", "drafts", "summary"))
+    assert findings < drafts < summary
+    assert all(len(said) <= 80 for said in out[findings:])
+    assert not [said for said in out if "{" in said]
+    assert any(said.startswith("bar 1: ") and "1 b3 5 b7" in said for said in out[drafts:summary])
+    assert "Range: G3 to Eb5, 20 half steps." in out[summary:]
 
 
 def test_analyse_for_people_has_a_line_a_note(study, capsys):
