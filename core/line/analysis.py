@@ -15,12 +15,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 from core.errors import BarglossError
 from core.harmony import ChordSymbol, Degree, degree_in_chord, degree_in_key, parse_chord, parse_harmony
 from core.harmony.chord import MAJOR_SEVENTH
-from core.line.place import strength
+from core.line.place import place_of
 from core.line.roles import Head, Line, Role, Standing, role_of, standings
 from core.study import Bar, Event, InForce, Key, Meter, Note, Pitch, Study
 
@@ -34,8 +35,8 @@ _MAJOR_MODES = ("major", "ionian", "mixolydian", "lydian")
 class NoteAnalysis:
     """The degrees of one head. chord: None where no chord is in force; reading: None where there is none.
 
-    judged_by: the chord its degree and role are of; is_chord_tone: of that chord. strength: of its place in
-    the bar, 3 to 0 (see `place`).
+    judged_by: the chord its degree and role are of; is_chord_tone: of that chord. strength and beat: of its
+    place in the bar (see `place`).
     """
 
     chord: Degree | None
@@ -45,6 +46,7 @@ class NoteAnalysis:
     judged_by: ChordSymbol | None = None
     is_chord_tone: bool = False
     strength: int = 0
+    beat: int = 0
 
 
 class ChordSpan(NamedTuple):
@@ -94,16 +96,23 @@ class _Coming(NamedTuple):
 
 
 class _Stood(NamedTuple):
-    """A bar's notes over their chords. over: what each event is judged by; early: that is the chord to come."""
+    """A bar's notes over their chords. over: what each event is judged by; early: that is the chord to come.
+
+    leads: its first two sounding events; tail: the silence at its end, all of it where nothing sounds.
+    """
 
     bar: Bar
     chord: str
+    following: Bar | None
     coming: _Coming | None
+    length: Fraction
     chords: tuple[ChordSpan, ...]
     over: tuple[ChordSymbol | None, ...]
     early: tuple[bool, ...]
     stand: tuple[tuple[Standing | None, ...], ...]
     heads: tuple[tuple[Head, ...], ...]
+    leads: tuple[_Edge, ...]
+    tail: Fraction
 
 
 class _Seen(NamedTuple):
@@ -112,7 +121,7 @@ class _Seen(NamedTuple):
     stood: _Stood
     key: Key
     meter: Meter
-    length: Fraction
+    is_pickup: bool
     before: _Edge | None
     after: tuple[_Edge, ...]
     last: _Edge | None
@@ -132,19 +141,18 @@ def analyse(study: Study, before: Analysis | None = None) -> Analysis:
     known: dict[tuple[int, str], list[_Seen]] = defaultdict(list)
     for seen in before._seen if before else ():
         known[id(seen.stood.bar), seen.stood.chord].append(seen)
-    comings = [*map(_coming, study.in_force[1:]), None]
     stood: list[_Stood] = []
-    for here, coming in zip(study.in_force, comings, strict=True):
-        olds = known.get((id(here.bar), _carried(here)), ())
-        stood.append(next((old.stood for old in olds if old.stood.coming == coming), None) or _stand_bar(here, coming))
-    afters = _afters(study.in_force, stood)
+    for here, following in zip(study.in_force, [*study.in_force[1:], None], strict=True):
+        olds = [one.stood for one in known.get((id(here.bar), _carried(here)), ()) if one.stood.length == here.length]
+        stood.append(_stood_before(olds, following) or _stand_bar(here, following))
     found: list[_Seen] = []
     last: _Edge | None = None
-    for here, own, after in zip(study.in_force, stood, afters, strict=True):
+    for here, own, after in zip(study.in_force, stood, _afters(stood), strict=True):
+        is_pickup = here.number == 0
         same = next((old for old in known.get((id(here.bar), own.chord), ())
-                     if old.stood is own and old.key == here.key and old.before == last and old.after == after
-                     and old.length == here.length and old.meter == here.meter), None)
-        seen = same or _analyse_bar(here, own, last, after)
+                     if old.stood.stand is own.stand and old.before == last and old.after == after
+                     and old.key == here.key and old.meter == here.meter and old.is_pickup == is_pickup), None)
+        seen = same._replace(stood=own) if same else _analyse_bar(here, own, last, after)
         found.append(seen)
         last = seen.last
     return Analysis(tuple(seen.result for seen in found), tuple(found))
@@ -155,7 +163,9 @@ def shown_degree(note: Note, analysis: NoteAnalysis) -> str:
     return note.degree or (analysis.chord.name if analysis.chord else "")
 
 
-def _coming(here: InForce) -> _Coming:
+def _coming(here: InForce | None) -> _Coming | None:
+    if here is None:
+        return None
     chord = _chord(here.bar.changes[0].symbol) if _begins_with_change(here) else None
     events = here.bar.events
     if not events:
@@ -163,8 +173,19 @@ def _coming(here: InForce) -> _Coming:
     return _Coming(chord, frozenset(note.pitch.midi for note in events[0].notes), events[0].is_rest, events[0].duration)
 
 
-def _stand_bar(here: InForce, coming: _Coming | None) -> _Stood:
-    events = here.bar.events
+def _stood_before(olds: Sequence[_Stood], following: InForce | None) -> _Stood | None:
+    """That of these which the bar that follows now does not change."""
+    then = following.bar if following else None
+    for old in olds:
+        if old.following is then:
+            return old
+        if old.coming == _coming(following):
+            return old._replace(following=then)
+    return None
+
+
+def _stand_bar(here: InForce, following: InForce | None) -> _Stood:
+    events, coming, then = here.bar.events, _coming(following), following.bar if following else None
     chords = _chord_spans(here)
     over = _chord_of_each(events, chords)
     early = [False] * len(events)
@@ -176,7 +197,16 @@ def _stand_bar(here: InForce, coming: _Coming | None) -> _Stood:
             over[index], early[index] = ahead, only_new
     stand = tuple([_stand(event, chord) for event, chord in zip(events, over, strict=True)])
     heads = tuple([_heads(event, own) for event, own in zip(events, stand, strict=True)])
-    return _Stood(here.bar, _carried(here), coming, chords, tuple(over), tuple(early), stand, heads)
+    sounding = [at for at, own in enumerate(heads) if own]
+    leads = tuple(_Edge(_silence(events, before + 1, at), heads[at]) for before, at in pairwise([-1, *sounding[:2]]))
+    tail = _silence(events, sounding[-1] + 1 if sounding else 0, len(events)) if events else here.length
+    return _Stood(here.bar, _carried(here), then, coming, here.length, chords, tuple(over),
+                  tuple(early), stand, heads, leads, tail)
+
+
+def _silence(events: tuple[Event, ...], start: int, stop: int) -> Fraction:
+    """How long these rests last together."""
+    return sum([event.duration for event in events[start:stop]], _NO_REST)
 
 
 def _changes_at_hand(here: InForce, chords: tuple[ChordSpan, ...],
@@ -223,17 +253,13 @@ def _is_let_go(here: InForce, index: int, change: Fraction, coming: _Coming | No
     return coming is not None and (coming.begins_with_rest or midi in coming.struck)
 
 
-def _afters(here: Sequence[InForce], stood: list[_Stood]) -> list[tuple[_Edge, ...]]:
+def _afters(stood: Sequence[_Stood]) -> list[tuple[_Edge, ...]]:
     """The next two sounding events after each bar."""
     found: list[tuple[_Edge, ...]] = []
     after: tuple[_Edge, ...] = ()
-    for at, own in zip(reversed(here), reversed(stood), strict=True):
+    for own in reversed(stood):
         found.append(after)
-        events = own.bar.events
-        if not events:
-            after = _later(after, at.length)
-        for event, heads in zip(reversed(events), reversed(own.heads), strict=True):
-            after = (_Edge(_NO_REST, heads), *after[:1]) if heads else _later(after, event.duration)
+        after = own.leads if len(own.leads) > 1 else (*own.leads, *_later(after, own.tail))[:2]
     found.reverse()
     return found
 
@@ -254,13 +280,13 @@ def _analyse_bar(here: InForce, stood: _Stood, before: _Edge | None, after: tupl
     for index, event in enumerate(events):
         if event.notes:
             stand, over = stood.stand[index], stood.over[index]
-            strong = strength(here.meter, event.onset + shift)
+            strong, beat = place_of(here.meter, event.onset + shift if shift else event.onset)
             roles = _roles(_Struck(event, stand, over, stood.early[index], event.onset in changes, strong < _BEAT),
                            edge, following[index], key)
             notes.append(tuple(
                 [NoteAnalysis(standing and standing.degree, degree_in_key(note.pitch, key),
                               _against(note.pitch, heard[index]), role, over,
-                              standing is not None and standing.is_chord_tone, strong)
+                              standing is not None and standing.is_chord_tone, strong, beat)
                  for note, standing, role in zip(event.notes, stand, roles, strict=True)]))
             edge = _Edge(_NO_REST, stood.heads[index])
         else:
@@ -268,7 +294,7 @@ def _analyse_bar(here: InForce, stood: _Stood, before: _Edge | None, after: tupl
             edge = edge and _Edge(edge.rest + event.duration, edge.heads)
     if not events:
         edge = edge and _Edge(edge.rest + here.length, edge.heads)
-    return _Seen(stood, key, here.meter, here.length, before, after, edge,
+    return _Seen(stood, key, here.meter, here.number == 0, before, after, edge,
                  BarAnalysis(stood.chords, readings, tuple(notes)))
 
 

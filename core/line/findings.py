@@ -32,25 +32,22 @@ class Findings:
 
     bars: tuple[tuple[Finding, ...], ...]
     tones: Tones = field(repr=False)
-    _windows: tuple[_Window, ...] = field(default=(), repr=False, compare=False)
 
 
 def find(study: Study, analysis: Analysis, before: Findings | None = None) -> Findings:
     """Everything the devices notice. before: the findings as they were before an edit, to build on."""
     tones = tones_of(study, analysis, before.tones if before else None)
-    known = dict(zip(map(_names, before._windows), before.bars, strict=True)) if before else {}
-    windows = tuple(_Window(min(at, _BEFORE), tones.bars[max(0, at - _BEFORE):at + _AFTER + 1])
-                    for at in range(len(tones.bars)))
+    old = before.tones.bars if before else ()
+    kept = [at < len(old) and own is old[at] for at, own in enumerate(tones.bars)]
+    ends = len(old) == len(kept)
     bars = []
-    for window in windows:
-        found = known.get(_names(window))
-        bars.append(found if found is not None else _search(window))
-    return Findings(tuple(bars), tones, windows)
-
-
-def _names(window: _Window) -> tuple[int, ...]:
-    """By identity: equal tones of other bars stand elsewhere."""
-    return window.at, *map(id, window.bars)
+    for at in range(len(kept)):
+        start, stop = max(0, at - _BEFORE), at + _AFTER + 1
+        if before is not None and all(kept[start:stop]) and (ends or stop <= min(len(old), len(kept))):
+            bars.append(before.bars[at])
+        else:
+            bars.append(_search(_Window(at - start, tones.bars[start:stop])))
+    return Findings(tuple(bars), tones)
 
 
 def _search(window: _Window) -> tuple[Finding, ...]:

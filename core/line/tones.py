@@ -18,6 +18,7 @@ from core.line.roles import Role
 from core.study import Bar, Event, InForce, Key, Note, NotePlace, Pitch, Study
 
 _NOTHING = Fraction(0)
+_NO_PITCHES: frozenset[int] = frozenset()
 _PARTS = Fraction(1, 2)  # a longer rest, in quarters, ends a phrase
 
 
@@ -66,9 +67,14 @@ class _Around(NamedTuple):
 
 
 class _Made(NamedTuple):
+    """following: the next bar and its analysis; held, rest: what the bar leaves to it (see _Around)."""
+
     bar: Bar
     analysis: BarAnalysis
     around: _Around
+    following: tuple[Bar, BarAnalysis] | None
+    held: frozenset[int]
+    rest: Fraction | None
     tones: tuple[Tone, ...]
 
 
@@ -84,19 +90,35 @@ def tones_of(study: Study, analysis: Analysis, before: Tones | None = None) -> T
     """Every bar's tones. before: those of the study as it was before an edit, to build on."""
     known = {id(made.bar): made for made in before._made} if before else {}
     made: list[_Made] = []
-    held: frozenset[int] = frozenset()
-    rest: Fraction | None = None
-    for here, found in zip(study.in_force, analysis.bars, strict=True):
-        around = _Around(here.index, here.key, held, rest, _held_out(study, here.index),
-                         _first_chord(analysis, here.index + 1))
+    held, rest = _NO_PITCHES, None
+    followings = [*zip(study.bars[1:], analysis.bars[1:], strict=True), None]
+    for here, found, following in zip(study.in_force, analysis.bars, followings, strict=True):
         old = known.get(id(here.bar))
-        if old is not None and old.analysis is found and old.around[1:] == around[1:]:
-            tones = old.tones if old.around.at == here.index else tuple(_moved(old.tones, here.index))
-        else:
-            tones = tuple(_tones(here, found, around))
-        made.append(_Made(here.bar, found, around, tones))
-        held, rest = _held(here.bar, held), _rest_after(here, rest)
-    return Tones(tuple(one.tones for one in made), tuple(made))
+        if old is None or old.analysis is not found or not _is_as_it_was(old, here.index, following, held, rest):
+            old = _make(here, found, _Around(here.index, here.key, held, rest, _held_out(study, here.index),
+                                             _first_chord(analysis, here.index + 1)), following, old)
+        made.append(old)
+        held, rest = old.held, old.rest
+    return Tones(tuple([one.tones for one in made]), tuple(made))
+
+
+def _is_as_it_was(old: _Made, at: int, following: tuple[Bar, BarAnalysis] | None, held: frozenset[int],
+                  rest: Fraction | None) -> bool:
+    """Whether a bar of the same analysis stands where it stood, between the same neighbours."""
+    around, then = old.around, old.following
+    is_followed_alike = then is following if then is None or following is None else (
+        then[0] is following[0] and then[1] is following[1])
+    return around.at == at and is_followed_alike and around.held_in == held and around.rest_before == rest
+
+
+def _make(here: InForce, found: BarAnalysis, around: _Around, following: tuple[Bar, BarAnalysis] | None,
+          old: _Made | None) -> _Made:
+    if old is not None and old.analysis is found and old.around[1:] == around[1:]:
+        tones = old.tones if old.around.at == here.index else tuple(_moved(old.tones, here.index))
+    else:
+        tones = tuple(_tones(here, found, around))
+    return _Made(here.bar, found, around, following, _held(here.bar, around.held_in),
+                 _rest_after(here, around.rest_before), tones)
 
 
 def _moved(tones: tuple[Tone, ...], bar: int) -> Iterator[Tone]:
@@ -119,15 +141,17 @@ def _tones(here: InForce, found: BarAnalysis, around: _Around) -> Iterator[Tone]
         if midi not in held:
             note = found.notes[index][head]
             chord = note.judged_by
-            length = _length(events, index, midi, around.held_out)
+            tied = event.notes[head].tie
+            length = _length(events, index, midi, around.held_out) if tied else event.duration
             yield Tone(
                 NotePlace(here.index, index, head), pitch, midi, chord,
                 -1 if chord is None else (midi - chord.root.chroma) % 12,
                 "" if note.chord is None else note.chord.name, note.is_chord_tone, note.role,
                 key, key.alter_of(pitch.step) == pitch.alter, note.strength,
-                event.onset, length, rest is not None and rest <= _PARTS,
-                *_ahead(found, event.onset, length, here.length, around.next_chord),
-                *_under(found, event.onset), _beat(here, event.onset) if note.strength >= 2 else 0)
+                event.onset, length, rest is not None and (not rest or rest <= _PARTS),
+                *_ahead(found, event.onset, event.onset + length if tied else event.end, here.length,
+                        around.next_chord),
+                *_under(found, event.onset), note.beat)
         held = _tied(event.notes)
         rest = _NOTHING
 
@@ -149,6 +173,8 @@ def _length(events: tuple[Event, ...], index: int, midi: int, held_out: Fraction
 
 
 def _tied(notes: tuple[Note, ...]) -> frozenset[int]:
+    if len(notes) == 1 and not notes[0].tie:  # nearly always, once a note
+        return _NO_PITCHES
     return frozenset(note.pitch.midi for note in notes if note.tie)
 
 
@@ -186,12 +212,11 @@ def _first_chord(analysis: Analysis, index: int) -> ChordSymbol | None:
     return None
 
 
-def _ahead(found: BarAnalysis, onset: Fraction, length: Fraction, bar: Fraction,
+def _ahead(found: BarAnalysis, onset: Fraction, end: Fraction, bar: Fraction,
            following: ChordSymbol | None) -> tuple[ChordSymbol | None, Fraction]:
     """The chord that takes over from a tone, and when, in quarters from its onset."""
-    end = onset + length
     for span in found.chords:
-        if onset < span.offset <= end:
+        if span.offset and onset < span.offset <= end:
             return span.chord, span.offset - onset
     return (following, bar - onset) if following is not None and end >= bar else (None, _NOTHING)
 
@@ -199,11 +224,6 @@ def _ahead(found: BarAnalysis, onset: Fraction, length: Fraction, bar: Fraction,
 def _under(found: BarAnalysis, onset: Fraction) -> tuple[ChordSymbol | None, Fraction | None]:
     """The chord in force, and for how long if it began in this bar."""
     for span in reversed(found.chords):
-        if span.offset <= onset:
-            return span.chord, None if span.carried else onset - span.offset
+        if not span.offset or span.offset <= onset:
+            return span.chord, None if span.carried else onset - span.offset if span.offset else onset
     return None, None
-
-
-def _beat(here: InForce, onset: Fraction) -> int:
-    """A pickup's beats are counted from where the full bar would begin."""
-    return here.meter.beats.index(onset + here.meter.length - here.length if here.number == 0 else onset) + 1
