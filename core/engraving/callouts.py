@@ -27,6 +27,8 @@ from core.study import Bar
 _GAP = 1.5
 """White between two boxes."""
 _PAD_X, _PAD_Y = 0.75, 0.45
+_LOWERED = 0.07
+"""Ems by which words in a frame stand under its middle: most lines have ascenders, few descenders."""
 _LEVEL = 0.95
 """From one level of brackets to the next."""
 _DROP = 0.95
@@ -122,8 +124,8 @@ def words_area(bar: Bar, style: Style) -> tuple[float, float]:
     if comment:
         notes.append(("Bar 10", comment, False))
     heights = [_heights(words_of(heading, text, style), framed, style) for heading, text, framed in notes]
-    middle = _WIDTHS[len(_WIDTHS) // 3]
-    return (sum([each[len(_WIDTHS) // 3] + _STACK for each in heights]) * (middle + _GAP),
+    middle = len(_WIDTHS) // 3
+    return (sum([each[middle] + _STACK for each in heights]) * (_WIDTHS[middle] * style.word_size + _GAP),
             max([each[-1] for each in heights], default=0.0))
 
 
@@ -343,8 +345,10 @@ def _set_column(
         words = words_of(f"{number} {note.heading}" if number else note.heading, note.text, style)
         lines = wrap(words, placed.width - 2 * _PAD_X, style)
         pad = _PAD_Y if framed or index == 0 else 0.0
-        baseline = y + pad + cap + 0.1
-        end = baseline + style.word_leading * (len(lines) - 1) + 0.26 * style.word_size + (_PAD_Y if framed else 0.0)
+        lowered = _LOWERED * style.word_size if framed else 0.0
+        baseline = y + pad + cap + 0.1 + lowered
+        under = 0.26 * style.word_size - lowered + (_PAD_Y if framed else 0.0)
+        end = baseline + style.word_leading * (len(lines) - 1) + under
         indent = 0.0 if placed.column.notes[0].is_comment else _PAD_X
         marks = set_lines(lines, placed.left + indent, baseline, style, note.tag)
         if framed:

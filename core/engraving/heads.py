@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from core.engraving.accidentals import Sign, sign_box
+from core.engraving.boxes import Box
 from core.engraving.drawing import Glyph, Mark, Tag
 from core.engraving.measures import GRACE, LEDGER_OVERHANG
 from core.engraving.smufl import MusicFont
@@ -161,28 +162,31 @@ def _place_heads(
         if before is not None and abs(ys[index] - ys[before]) < 0.75 and xs[before] == 0.0:
             xs[index] = (width - 0.1) if up else -(width - 0.1)
         before = index
-    heads_left = -min(xs)
-    # How far left each column of accidentals begins, and the tops and bottoms of what stands in it.
-    columns: list[tuple[float, list[tuple[float, float]]]] = []
-    reach = heads_left
+    taken: list[Box] = []  # by accidentals
     placed: dict[int, float] = {}
     for index in range(len(ys) - 1, -1, -1):
         sign = signs[index]
         if sign is None:
             continue
+        gap = (_SIGN_GAP + (0.5 * scale if event.notes[index].ghost else 0.0)) * scale
         box = sign_box(sign, font)
-        top, bottom = ys[index] + box.top - _SIGN_CLEAR, ys[index] + box.bottom + _SIGN_CLEAR
-        column = next((c for c in columns if all(top >= low or bottom <= high for high, low in c[1])), None)
-        if column is None:
-            column = (reach if columns else heads_left, [])
-            columns.append(column)
-        column[1].append((ys[index] + box.top, ys[index] + box.bottom))
-        gap = _SIGN_GAP + (0.5 * scale if event.notes[index].ghost else 0.0)
-        x = -column[0] - gap * scale - box.right * scale
-        placed[index] = x
-        reach = max(reach, -x - box.left * scale)
+        mine = _beside(min(xs) - gap, ys[index], (box.left * scale, box.top, box.right * scale, box.bottom), taken, gap)
+        taken.append(mine)
+        placed[index] = mine.left - box.left * scale
+    reach = -min([min(xs), *(box.left for box in taken)])
     heads = tuple(
         Head(y, x, signs[index], placed.get(index, 0.0), event.notes[index].ghost)
         for index, (y, x) in enumerate(zip(ys, xs, strict=True))
     )
     return heads, reach
+
+
+def _beside(right: float, y: float, sign: tuple[float, float, float, float], taken: Sequence[Box], gap: float) -> Box:
+    """Where a sign's box stands clear of those taken, as far right as it can: its right edge at `right`, or left
+    of one of them. sign: left, top, right, bottom from its origin."""
+    left, top, edge, bottom = sign
+    places = [Box(at - edge + left, y + top, at, y + bottom)
+              for at in sorted([right, *(box.left - gap for box in taken)], reverse=True)]
+    return next(mine for mine in places if all(
+        mine.right + gap <= box.left + 1e-9 or mine.left >= box.right + _SIGN_CLEAR
+        or mine.top - _SIGN_CLEAR >= box.bottom or mine.bottom + _SIGN_CLEAR <= box.top for box in taken))

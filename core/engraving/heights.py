@@ -17,26 +17,28 @@ from core.engraving.measures import ROW_GAP, STEM_LENGTH
 from core.engraving.notation import NotationShape
 from core.engraving.overhead import is_bare
 
-_CHORDS = 2.9
+_CHORDS = 0.3
+"""Beside the height of the symbols, as of the degrees and readings."""
 _LABEL = 3.0
 _RHYTHM = 4.0
 _SMALL_ROW = 1.8
 """Fingers or positions."""
 _DYNAMICS = 3.0
-_DEGREES = 2.4
-_READINGS = 2.1
+_DEGREES = 0.7
+_READINGS = 0.4
 _BRACKETS = 3.0
-_FILLED = 0.68
-"""Share of the room under a system that words fill, their columns being of unlike height."""
+_FILLED = 1.1
+"""Room under a system that words take, in parts of their area at a middle width: at widths of their own they take
+less, their columns being of unlike height more. Fitted to the demo studies."""
 
 
 class BarHeight(NamedTuple):
-    """In staff spaces. above, below: from the first staff's top line; readings: a row more; words: area of
+    """In staff spaces. above, below: from the first staff's top line; readings: of their row; words: area of
     its words; tallest: height of its highest words at their widest."""
 
     above: float
     below: float
-    readings: bool
+    readings: float
     words: float
     tallest: float
 
@@ -48,7 +50,7 @@ def bar_height(shape: BarShape) -> BarHeight:
     top, bottom = _reach(shape)
     above = -top
     if "chords" in rows:
-        above = max(above, 1.2) + _CHORDS
+        above = max(above, 1.2) + _CHORDS + view.style.chord_size
     if not is_bare(view):
         above += _LABEL
     is_loud = any([event.dynamic or event.hairpin for event in view.bar.events])
@@ -60,19 +62,18 @@ def bar_height(shape: BarShape) -> BarHeight:
         below = staff + (_RHYTHM if view.style.tab_bears_rhythm else 0.75)
     below += _SMALL_ROW * (("fingers" in rows) + ("positions" in rows))
     if "degrees" in rows:
-        below += _DEGREES
+        below += _DEGREES + view.style.degree_size
     words = words_area(view.bar, view.style) if "callouts" in view.style.rows else (0.0, 0.0)
+    second = _READINGS + view.style.degree_size if "readings" in rows and view.bar.readings else 0.0
     # Whole spaces: a guess need not change with every edit.
-    return BarHeight(ceil(above), ceil(below), "readings" in rows and bool(view.bar.readings), ceil(words[0]),
-                     ceil(words[1]))
+    return BarHeight(ceil(above), ceil(below), second, ceil(words[0]), ceil(words[1]))
 
 
 def system_height(bars: Sequence[BarHeight], width: float) -> float:
     """Of these bars as one system `width` wide."""
     words = sum([bar.words for bar in bars])
     height = max([bar.above for bar in bars]) + max([bar.below for bar in bars])
-    if any([bar.readings for bar in bars]):
-        height += _READINGS
+    height += max([bar.readings for bar in bars])
     if words:
         height += _BRACKETS + max(words / (_FILLED * width), *[bar.tallest for bar in bars])
     return height

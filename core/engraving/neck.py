@@ -7,7 +7,7 @@ turned round. Frets are numbered under it from the capo, and a Roman numeral sta
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from core.engraving.boxes import ARC_PEN
@@ -64,10 +64,12 @@ def neck_diagram(study: Study, fingering: Fingering, analysis: Analysis, span: t
             positions.append(grip.position)
     frets = [place.fret for place in names if place.fret] + positions
     low, high = min(frets, default=1), max(frets, default=1)
-    neck = _Neck(study.instrument, study.guitarist, low, max(high, low + _LEAST_FRETS - 1), style)
-    rings = [mark for place, found in names.items() for mark in neck.ring(place, [*found.values()])]
+    fitting = {place: _fitting([*found.values()], style) for place, found in names.items()}
+    opened = max([_half(found, style) for place, found in fitting.items() if not place.fret], default=_RADIUS)
+    neck = _Neck(study.instrument, study.guitarist, (low, max(high, low + _LEAST_FRETS - 1)), opened, style)
+    rings = [mark for place, found in fitting.items() for mark in neck.ring(place, found)]
     numerals = [mark for position in sorted(set(positions)) for mark in neck.numeral(position)]
-    marks = (*neck.lines(names), *neck.numbers(), *numerals, *rings)
+    marks = (*neck.lines(fitting), *neck.numbers(), *numerals, *rings)
     return NeckDiagram(Drawing(marks), neck.width, neck.height)
 
 
@@ -91,12 +93,15 @@ def _name(study: Study, analysis: Analysis, place: NotePlace, grip: Fingered, sh
 
 
 class _Neck:
-    """Where strings and frets lie. low, high: the frets shown; an open string's ring stands before them."""
+    """Where strings and frets lie. frets: the lowest and the highest shown; opened: half the width of an open
+    string's ring, which stands before them."""
 
-    def __init__(self, instrument: Instrument, who: Guitarist, low: int, high: int, style: Style) -> None:
+    def __init__(self, instrument: Instrument, who: Guitarist, frets: tuple[int, int], opened: float,
+                 style: Style) -> None:
+        low, high = frets
         self._strings, self._mirrored, self._style = len(instrument.tuning), who.left_handed, style
         self._low, self._high = low, high
-        self._board = 2 * _RADIUS + 2 * _GAP  # where the first shown fret begins
+        self._board = 2 * opened + 2 * _GAP  # where the first shown fret begins
         self.width = self._board + _CELL * (high - low + 1) + _GAP
         self._top = self._size(_NUMERAL) + _OFF + _RADIUS
         self._bottom = self._top + _STEP * (self._strings - 1)
@@ -112,17 +117,17 @@ class _Neck:
 
     def _middle(self, fret: int) -> float:
         """Of a fret, before it is turned round; of an open string 0."""
-        return self._board + _CELL * (fret - self._low + 0.5) if fret else _RADIUS + _GAP
+        return self._board + _CELL * (fret - self._low + 0.5) if fret else self._board / 2
 
     def _y(self, string: int) -> float:
         return self._top + _STEP * (string - 1)
 
-    def lines(self, names: Mapping[Place, Mapping[str, _Name]]) -> Iterator[Mark]:
+    def lines(self, names: Mapping[Place, Sequence[_Name]]) -> Iterator[Mark]:
         """Strings, broken behind their rings; frets; a thick nut where the first fret is the lowest shown."""
         for string in range(1, self._strings + 1):
             y, left = self._y(string), self._board
             for place in sorted(place for place in names if place.string == string and place.fret):
-                middle, half = self._middle(place.fret), self._half(self._fitting([*names[place].values()]))
+                middle, half = self._middle(place.fret), _half(names[place], self._style)
                 yield self._line(left, y, middle - half, y, STAFF_LINE)
                 left = middle + half
             yield self._line(left, y, self.width - _GAP, y, STAFF_LINE)
@@ -147,32 +152,36 @@ class _Neck:
         left = self._x(self._middle(fret)) - face(name).width(text, size) / 2
         return Text(left, y, text, name, size, ink)
 
-    def ring(self, place: Place, names: list[_Name]) -> Iterator[Mark]:
+    def ring(self, place: Place, names: Sequence[_Name]) -> Iterator[Mark]:
         """Round, or drawn out where its names need more room."""
-        names = self._fitting(names)
-        x, y, half = self._x(self._middle(place.fret)), self._y(place.string), self._half(names)
+        x, y, half = self._x(self._middle(place.fret)), self._y(place.string), _half(names, self._style)
         straight = half - _RADIUS
         for side in (-1, 1):
             end = x + side * straight
             yield _half_ring(end, y, side)
             if straight > 0:
                 yield Line(x - straight, y + side * _RADIUS, x + straight, y + side * _RADIUS, HAIRLINE)
-        at = x - self._wide(names) / 2
+        at = x - _wide(names, self._style) / 2
         for name in names:
             size = name.pieces[-1].size
             tall = face(name.pieces[-1].face).cap_height * size
             yield from set_pieces(name.pieces, at, y + tall / 2, self._style.music, name.ink)
             at += width_of(name.pieces, self._style.music) + _SPACE
 
-    def _fitting(self, names: list[_Name]) -> list[_Name]:
-        fits = [count for count in range(1, len(names) + 1) if 2 * self._half(names[:count]) <= _CELL - _GAP]
-        return names[:max(fits, default=1)]
 
-    def _wide(self, names: list[_Name]) -> float:
-        return sum(width_of(name.pieces, self._style.music) for name in names) + _SPACE * (len(names) - 1)
+def _fitting(names: Sequence[_Name], style: Style) -> Sequence[_Name]:
+    """As many of a place's names as a fret has room for, one at least."""
+    fits = [count for count in range(1, len(names) + 1) if 2 * _half(names[:count], style) <= _CELL - _GAP]
+    return names[:max(fits, default=1)]
 
-    def _half(self, names: list[_Name]) -> float:
-        return max(_RADIUS, self._wide(names) / 2 + _GAP)
+
+def _half(names: Sequence[_Name], style: Style) -> float:
+    """Half the width of their ring."""
+    return max(_RADIUS, _wide(names, style) / 2 + _GAP)
+
+
+def _wide(names: Sequence[_Name], style: Style) -> float:
+    return sum(width_of(name.pieces, style.music) for name in names) + _SPACE * (len(names) - 1)
 
 
 def _half_ring(x: float, y: float, side: int) -> Arc:

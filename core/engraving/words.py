@@ -110,7 +110,8 @@ def _token(token: str, style: Style, name: str) -> list[list[Piece]]:
 
 
 def wrap(words: Sequence[Word], width: float, style: Style) -> tuple[Line, ...]:
-    """Lines no wider than `width`, but for a single word that is; ragged right."""
+    """Lines no wider than `width`, but for a single word that is; ragged right. The last line has two words where
+    that leaves two on the line before."""
     space = face(style.words).width(" ", style.word_size)
     lines: list[Line] = []
     run: list[Word] = []
@@ -124,6 +125,11 @@ def wrap(words: Sequence[Word], width: float, style: Style) -> tuple[Line, ...]:
         taken += more
     if run:
         lines.append(Line(tuple(run), taken))
+    if len(lines) > 1 and len(lines[-1].words) == 1 and len(lines[-2].words) > 2:
+        (*kept, moved), (alone,) = lines[-2].words, lines[-1].words
+        together = Line((moved, alone), moved.width + space + alone.width)
+        if together.width <= width:
+            lines[-2:] = [Line(tuple(kept), lines[-2].width - space - moved.width), together]
     return tuple(lines)
 
 

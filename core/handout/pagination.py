@@ -16,6 +16,9 @@ from core.study import Study
 _LOOSE = 1.35
 """A last page's gaps against the least ones: it is not stretched to the foot."""
 
+_OVER_KEY = 0.5
+"""White over the degree key, in parts of that between two systems, as far as the page has any to share."""
+
 PageKey = tuple[object, ...]
 
 
@@ -85,7 +88,8 @@ def paginate(
         opens = number == 0
         free = room - (head + tail if opens else 0.0) - sum(one.height for one in heights[first:end])
         most = template.widest_gap if end < len(inks) else gap * _LOOSE
-        white = min(max(free / max(1, end - first - 1), gap), most)
+        between = end - first - 1 + (_OVER_KEY if opens and tail else 0.0)
+        white = min(max(free / max(1.0, between), gap), most)
         y = template.top + (head if opens else 0.0)
         mine = []
         for index in range(first, end):

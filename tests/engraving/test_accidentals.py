@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import combinations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from core.engraving import Style
@@ -175,6 +175,7 @@ def test_signs_that_only_remind_stand_in_brackets_where_the_template_says_so():
 @given(names=st.lists(st.sampled_from(["F#3", "Bb3", "C#4", "Eb4", "A4", "Bb4", "E5"]), min_size=1, max_size=3,
                       unique=True), courtesy=st.sampled_from(["plain", "brackets"]),
        font=st.sampled_from(["Bravura", "Petaluma"]))
+@example(names=["F#3", "Bb3", "Eb4"], courtesy="plain", font="Petaluma")
 def test_brackets_and_signs_touch_no_head_and_not_each_other(names, courtesy, font):
     """Carried over and recalled, in both fonts, as boxes."""
     chord = "+".join(sorted(names, key=lambda name: parse_pitch(name).midi))

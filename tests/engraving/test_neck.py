@@ -89,6 +89,14 @@ def test_an_open_string_stands_beside_the_neck():
     assert Board(diagram(whole)).names() == {(1, "0", "0")}
 
 
+def test_an_open_string_with_two_degrees_lies_inside_the_diagram():
+    """E is the b9 of E flat and the 3 of C."""
+    row = [replace(one, notes=(replace(one.notes[0], string=1, fret=0),)) for one in events("E4:2 E4:2")]
+    made = diagram(study(Bar(tuple(row), changes=(Change(0, "Eb7b9"), Change(2, "C△7")))), "degrees")
+    assert {name for _, _, name in Board(made).names()} == {"9", "3"}
+    assert min(mark_box(mark, STYLE.music).left for mark in made.drawing.marks) >= 0.0
+
+
 def test_only_the_passage_is_shown():
     assert len(Board(diagram(study("C4 E4 G4 B4"), last=1)).names()) == 2
 

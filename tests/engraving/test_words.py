@@ -71,7 +71,8 @@ def test_wrapping_keeps_every_word_and_breaks_only_where_it_must(text, width):
         assert line.width == pytest.approx(sum(word.width for word in line.words) + space * (len(line.words) - 1))
         assert line.width <= width or len(line.words) == 1
     for line, after in pairwise(lines):
-        assert line.width + space + after.words[0].width > width - 1e-9
+        came_down = after is lines[-1] and len(after.words) == 2  # with the last word, so that it is not alone
+        assert line.width + space + (after.width if came_down else after.words[0].width) > width - 1e-9
 
 
 @settings(CALM, max_examples=60)
@@ -99,3 +100,16 @@ def test_words_of_one_face_become_one_run():
 def test_a_flat_in_running_text_is_a_music_glyph():
     marks = set_lines(wrap(words_of("", "{b9}", STYLE), 99, STYLE), 0, 0, STYLE, None)
     assert [type(mark) for mark in marks] == [Glyph, Text]
+
+
+@settings(CALM, max_examples=60)
+@given(text=st.lists(st.sampled_from(["a", "of", "bar", "fourth", "diatonic"]), min_size=4, max_size=30).map(" ".join),
+       width=st.floats(10, 60))
+def test_no_word_is_left_alone_on_the_last_line_where_another_may_come_down(text, width):
+    """Typographers' common practice, no source."""
+    words = words_of("", text, STYLE)
+    lines = wrap(words, width, STYLE)
+    if len(lines) > 1 and len(lines[-1].words) == 1:
+        *_, before = lines[-2].words
+        space = face(STYLE.words).width(" ", STYLE.word_size)
+        assert len(lines[-2].words) < 3 or before.width + space + lines[-1].width > width

@@ -116,7 +116,7 @@ def plain(natural: float = 23.0, phrase: int = 0, **facts: object) -> BarWidth:
 
 
 def sizes(bars, width: float = WIDTH) -> list[int]:
-    found = break_systems(tuple(bars), (BarHeight(1, 1, False, 0, 0),) * len(bars), width, SHALLOW)
+    found = break_systems(tuple(bars), (BarHeight(1, 1, 0, 0, 0),) * len(bars), width, SHALLOW)
     return [end - first for first, end in found]
 
 
