@@ -2,7 +2,10 @@
 
 from core.sound.mix import FORMATS, audio_bytes, render
 from core.sound.order import play_order
+from core.sound.passage import Passage, Reached, passage
 from core.sound.pluck import RATE
 from core.sound.schedule import Sounded, Take, playing_time, schedule
+from core.sound.stream import stream
 
-__all__ = ["FORMATS", "RATE", "Sounded", "Take", "audio_bytes", "play_order", "playing_time", "render", "schedule"]
+__all__ = ["FORMATS", "RATE", "Passage", "Reached", "Sounded", "Take", "audio_bytes", "passage", "play_order",
+           "playing_time", "render", "schedule", "stream"]

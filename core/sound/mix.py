@@ -35,13 +35,13 @@ def render(study: Study, take: Take | None = None) -> Samples:
     mixed = np.zeros(round(seconds * RATE), dtype=np.float32)
     for note in schedule(study, take):
         first = round(note.start * RATE)
-        tone = _tone(note)[:len(mixed) - first]
+        tone = tone_of(note)[:len(mixed) - first]
         mixed[first:first + len(tone)] += tone
     loudest = float(np.abs(mixed).max(initial=0.0))
     return mixed * np.float32(PEAK / loudest) if loudest else mixed
 
 
-def _tone(note: Sounded) -> Samples:
+def tone_of(note: Sounded) -> Samples:
     """One note at its level, damped within its length."""
     count = round((note.start + note.length) * RATE) - round(note.start * RATE)
     if note.kind == "click":

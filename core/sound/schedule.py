@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal, NamedTuple
@@ -11,7 +10,7 @@ from core.errors import BarglossError
 from core.sound.feel import Mover, lead, straight, swing, swing_ratio
 from core.sound.order import play_order
 from core.sound.played import comp_notes, line_notes, placed_bars
-from core.study import Study
+from core.study import InForce, Study
 
 _CLICK, _DOWNBEAT_CLICK = 76, 88  # MIDI numbers of the click's two pitches, our own choice
 _CLICK_LENGTH = Fraction(1, 20)  # seconds
@@ -50,17 +49,39 @@ def schedule(study: Study, take: Take | None = None) -> tuple[Sounded, ...]:
     """Every note and click, by start."""
     take = take or Take()
     order = play_order(study)
-    moved = _mover(study, take)
-    second = _quarter(study, take)
-    begin = _count_in(study) if take.count_in else Fraction(0)
+    if not take.count_in:
+        return sounded(study, take, order)
+    begin = _count_in(study)
+    counted = clicks_before(study.in_force[0], begin, quarter(study, take))
+    return tuple(sorted([*counted, *sounded(study, take, order, begin)]))
+
+
+def sounded(study: Study, take: Take, order: tuple[int, ...], begin: Fraction = Fraction(0)) -> tuple[Sounded, ...]:
+    """The notes, chords and clicks of these bars in this order, by start. begin: quarters before the first bar."""
+    moved, second = mover(study, take), quarter(study, take)
     found = []
     for note in (*line_notes(study, order, moved), *(comp_notes(study, order, moved) if take.comp else ())):
         length = note.length / 2 if note.staccato else note.length  # half: common practice, no source
         found.append(Sounded(float((begin + note.start) * second), float(length * second),
                              note.midi, note.velocity, note.kind))
-    for at, midi in _clicks(study, order, take):
-        found.append(Sounded(float(at * second), float(_CLICK_LENGTH), midi, 70, "click"))
+    if take.click:
+        for at, here in placed_bars(study, order):
+            found += [_clicked((begin + at + beat - lead(here)) * second, beat == 0) for beat in here.meter.beats
+                      if 0 <= beat - lead(here) < here.length]
     return tuple(sorted(found))
+
+
+def clicks_before(first: InForce, length: Fraction, second: Fraction) -> list[Sounded]:
+    """A count-in: the beats of a bar, and again of what that bar has of them before the music begins.
+
+    length: quarters from the first click to the music; second: seconds a quarter.
+    """
+    return [_clicked((bar + beat) * second, beat == 0) for bar in (Fraction(0), first.meter.length)
+            for beat in first.meter.beats if bar + beat < length]
+
+
+def _clicked(start: Fraction, is_first: bool) -> Sounded:
+    return Sounded(float(start), float(_CLICK_LENGTH), _DOWNBEAT_CLICK if is_first else _CLICK, 70, "click")
 
 
 def playing_time(study: Study, take: Take | None = None) -> float:
@@ -69,19 +90,19 @@ def playing_time(study: Study, take: Take | None = None) -> float:
     quarters = sum((here.length for _, here in placed_bars(study, play_order(study))), Fraction(0))
     if take.count_in:
         quarters += _count_in(study)
-    return float(quarters * _quarter(study, take))
+    return float(quarters * quarter(study, take))
 
 
 def _tempo(study: Study, take: Take) -> Fraction:
     return Fraction(study.tempo * take.percent, 100)
 
 
-def _quarter(study: Study, take: Take) -> Fraction:
+def quarter(study: Study, take: Take) -> Fraction:
     """Seconds."""
     return 60 / _tempo(study, take)
 
 
-def _mover(study: Study, take: Take) -> Mover:
+def mover(study: Study, take: Take) -> Mover:
     """The ratio belongs to the tempo that sounds, so a study played slower swings more."""
     if take.swing is not None:
         return swing(take.swing)
@@ -92,20 +113,3 @@ def _count_in(study: Study) -> Fraction:
     """Quarters: a full bar, and before a pickup what the pickup leaves of its own."""
     first = study.in_force[0]
     return first.meter.length + lead(first)
-
-
-def _clicks(study: Study, order: tuple[int, ...], take: Take) -> Iterator[tuple[Fraction, int]]:
-    """Quarter and pitch of each click."""
-    begin = Fraction(0)
-    if take.count_in:
-        first = study.in_force[0]
-        begin = _count_in(study)
-        for bar in (Fraction(0), first.meter.length):
-            for beat in first.meter.beats:
-                if bar + beat < begin:
-                    yield bar + beat, _DOWNBEAT_CLICK if beat == 0 else _CLICK
-    if take.click:
-        for at, here in placed_bars(study, order):
-            for beat in here.meter.beats:
-                if 0 <= beat - lead(here) < here.length:
-                    yield begin + at + beat - lead(here), _DOWNBEAT_CLICK if beat == 0 else _CLICK

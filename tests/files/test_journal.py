@@ -92,7 +92,8 @@ def newer(study: Study, *changes: tuple[str, str]) -> bytes:
 def test_a_newer_file_is_read_without_what_is_not_known(tmp_path):
     file = tmp_path / "newer.study"
     file.write_bytes(newer(
-        edits.set_comment(LINE, 0, "Heard"), ("<bar>", '<bar mood="blue"><ostinato of="3"><note pitch="C4"/></ostinato>'),
+        edits.set_comment(LINE, 0, "Heard"),
+        ("<bar>", '<bar mood="blue"><ostinato of="3"><note pitch="C4"/></ostinato>'),
         ("<title>", '<lighting colour="red"/><title>'), ('pitch="C4"', 'pitch="C4" vibrato="wide"')))
     with pytest.raises(NewerVersion):
         load_study(file)

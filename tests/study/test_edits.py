@@ -262,3 +262,15 @@ def test_a_neck_too_small_for_a_set_string_is_told():
     with pytest.raises(BarglossError, match="string 6 of 4"):
         edits.set_details(replace(NOTED, bars=(Bar((Event(F(0), F(4), (Note(parse_pitch("E4"), string=6),)),)),)),
                           instrument=Instrument("small", Instrument().tuning[:4]))
+
+
+@given(studies(max_bars=4), st.data())
+@settings(CALM, max_examples=40)
+def test_changes_over_bars_are_those_and_leave_the_rest(study, data):
+    first = data.draw(st.integers(0, len(study.bars) - 1))
+    rows = data.draw(st.lists(st.sampled_from(((), (Change(F(0), "C7"),), (Change(F(0), "G-7"),))),
+                              max_size=len(study.bars) - first))
+    changed = edits.set_changes(study, first, rows)
+    assert [bar.changes for bar in changed.bars[first:first + len(rows)]] == rows
+    assert all(one is other for at, (one, other) in enumerate(zip(study.bars, changed.bars, strict=True))
+               if not first <= at < first + len(rows))

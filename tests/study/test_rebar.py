@@ -1,4 +1,4 @@
-"""Bars split, joined and repeated. What sounds is compared as a list of sounds in time; no published source speaks of it."""
+"""Bars split, joined and repeated: what sounds is compared as a list of sounds in time. No published source."""
 
 from __future__ import annotations
 
@@ -41,6 +41,15 @@ def sounds(study: Study) -> list[tuple[Fraction, Fraction, int]]:
     return sorted(found)
 
 
+def shown(bar: Bar) -> list[tuple[Fraction, Fraction, list[int]]]:
+    return [(event.onset, event.duration, [note.pitch.midi for note in event.notes]) for event in bar.events]
+
+
+def ungrouped(bar: Bar) -> list[Event]:
+    """Its events, whichever begins a tuplet: a cut inside a group begins it anew."""
+    return [replace(event, tuplets=tuple(one._replace(starts=True) for one in event.tuplets)) for event in bar.events]
+
+
 def harmony(study: Study) -> list[tuple[Fraction, str]]:
     at, found = Fraction(0), []
     for here in study.in_force:
@@ -63,7 +72,7 @@ def words(study: Study) -> list[tuple[Fraction, Fraction, str]]:
 @given(studies(), st.data())
 def test_splitting_changes_nothing_that_sounds_or_is_said(study, data):
     index = data.draw(st.integers(0, len(study.bars) - 1))
-    onsets = sorted(study.bars[index].onsets - {Fraction(0)})
+    onsets = sorted(onset for onset in study.bars[index].onsets if 0 < onset < study.in_force[index].length)
     assume(onsets)
     at = data.draw(st.sampled_from(onsets))
     split = split_bar(study, index, at)
@@ -79,10 +88,10 @@ def test_splitting_changes_nothing_that_sounds_or_is_said(study, data):
 @given(studies(), st.data())
 def test_joining_what_was_split_gives_the_same_music(study, data):
     index = data.draw(st.integers(0, len(study.bars) - 1))
-    onsets = sorted(study.bars[index].onsets - {Fraction(0)})
+    onsets = sorted(onset for onset in study.bars[index].onsets if 0 < onset < study.in_force[index].length)
     assume(onsets)
     joined = join_bars(split_bar(study, index, data.draw(st.sampled_from(onsets))), index)
-    assert [bar.events for bar in joined.bars] == [bar.events for bar in study.bars]
+    assert [ungrouped(bar) for bar in joined.bars] == [ungrouped(bar) for bar in study.bars]
     assert harmony(joined) == harmony(study)
     assert words(joined) == words(study)
     assert [bar.length or joined.in_force[at].meter.length for at, bar in enumerate(joined.bars)] == [
@@ -153,8 +162,7 @@ def test_repeated_bars_are_what_they_were_under_what_they_stood_under(study, dat
     for at in range(count):
         old, new = study.in_force[first + at], longer.in_force[last + 1 + at]
         assert (new.key, new.meter, new.length) == (old.key, old.meter, old.length)
-        assert [(event.onset, event.duration, [note.pitch.midi for note in event.notes]) for event in new.bar.events] == [
-            (event.onset, event.duration, [note.pitch.midi for note in event.notes]) for event in old.bar.events]
+        assert shown(new.bar) == shown(old.bar)
     for at in range(last + 1, len(study.bars)):
         old, new = study.in_force[at], longer.in_force[at + count]
         assert (new.key, new.meter) == (old.key, old.meter)

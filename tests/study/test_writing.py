@@ -12,15 +12,13 @@ from hypothesis import strategies as st
 from core.errors import BarglossError
 from core.study import Bar, Event, Key, Meter, Note, NotePlace, Study, Tuplet, parse_pitch
 from core.study.fit import PlainEvent
+from core.study.fragments import copy, fragment, paste, whole
 from core.study.writing import (
     add_grace,
     add_head,
     by_octaves,
     by_steps,
-    copy,
     erase,
-    fragment,
-    paste,
     respelled,
     set_value,
     silence,
@@ -30,7 +28,6 @@ from core.study.writing import (
     toggle_ghost,
     toggle_tie,
     transpose,
-    whole,
     write,
 )
 from tests.strategies import CALM, pitches, studies
@@ -240,7 +237,8 @@ def test_pasting_brings_graces_and_marks_along():
 
 def test_words_of_other_notes_in_the_bar_stay():
     """A bar is made anew around a written note: what the teacher said of the others is kept."""
-    said = Bar(tuple(replace(event, remark=f"word {at}") for at, event in enumerate(bar("C4", "D4", "E4", "F4").events)))
+    said = Bar(tuple(replace(event, remark=f"word {at}")
+                     for at, event in enumerate(bar("C4", "D4", "E4", "F4").events)))
     written_over = write(Study(bars=(said,)), 0, PlainEvent(Fraction(1), QUARTER, note("G4")))
     assert [event.remark for event in written_over.bars[0].events] == ["word 0", "", "word 2", "word 3"]
 
@@ -272,12 +270,15 @@ def test_a_fragment_holds_what_was_copied(study, data):
     try:
         part = fragment(study, first, last)
     except BarglossError:
-        assert all(event.grace for event in study.bars[first.bar].events[first.event:])
+        assert all(event.grace for event in copy(study, first, last))
         return
-    shown = [(event.onset, event.duration, event.grace, [one.pitch.midi for one in event.notes])
-             for event in copy(study, first, last)]
-    assert [(event.onset, event.duration, event.grace, [one.pitch.midi for one in event.notes])
-            for event in whole(part)] == shown
+    assert _to_the_last_note(whole(part)) == _to_the_last_note(copy(study, first, last))
+
+
+def _to_the_last_note(passage: tuple[PlainEvent, ...]) -> list[tuple[Fraction, Fraction, bool, list[int]]]:
+    last = max(at for at, event in enumerate(passage) if not event.grace)
+    return [(event.onset, event.duration, event.grace, [one.pitch.midi for one in event.notes])
+            for event in passage[:last + 1]]
 
 
 @st.composite
