@@ -89,19 +89,30 @@ def _sounds(study: Study) -> Iterator[_Sound]:
 def _cheapest(sounds: list[_Sound], neck: Neck) -> list[int]:
     if not sounds:
         return []
-    costs = [_standing(sounds[0].event, octaves, neck) for octaves in FOLDS]
+    folds = _useful(sounds, neck)
+    costs = [_standing(sounds[0].event, octaves, neck) for octaves in folds]
     came: list[list[int]] = []
     for before, after in pairwise(sounds):
-        links = [[costs[one] + _change(before, after, FOLDS[one], octaves) for one in range(len(FOLDS))]
-                 for octaves in FOLDS]
+        links = [[costs[at] + _change(before, after, one, octaves) for at, one in enumerate(folds)]
+                 for octaves in folds]
         came.append([row.index(min(row)) for row in links])
-        costs = [min(row) + _standing(after.event, octaves, neck) for row, octaves in zip(links, FOLDS, strict=True)]
+        costs = [min(row) + _standing(after.event, octaves, neck) for row, octaves in zip(links, folds, strict=True)]
     at = costs.index(min(costs))
-    chosen = [FOLDS[at]]
+    chosen = [folds[at]]
     for step in reversed(came):
         at = step[at]
-        chosen.append(FOLDS[at])
+        chosen.append(folds[at])
     return chosen[::-1]
+
+
+def _useful(sounds: list[_Sound], neck: Neck) -> tuple[int, ...]:
+    """The folds no further than some note needs: on a neck without gaps a further one is never cheaper, for the
+    whole of a plan can be drawn back to them, and each of its terms falls or stays."""
+    if not all(places_on(midi, neck) for midi in range(min(neck.open), max(neck.open) + neck.frets + 1)):
+        return FOLDS
+    pitches = {note.pitch.midi for sound in sounds for note in sound.event.notes}
+    needed = {next((octaves for octaves in FOLDS if places_on(midi + 12 * octaves, neck)), 0) for midi in pitches}
+    return tuple(octaves for octaves in FOLDS if min(needed | {0}) <= octaves <= max(needed | {0}))
 
 
 def _standing(event: Event, octaves: int, neck: Neck) -> int:

@@ -59,7 +59,8 @@ def in_position(study: Study, fingering: Fingering, first: NotePlace, last: Note
     """
     moved = finger(study, fingering, _windows(study, first, last, fret))
     row = [moment for moment in moments(study, moved) if first[:2] <= moment.place[:2] <= last[:2]]
-    if not row or moved.cost - fingering.cost >= OUT_OF_REACH:
+    lies = all(fret <= grip.position <= fret + WINDOW for moment in row for grip in moment.hand)
+    if not row or not lies or moved.cost - fingering.cost >= OUT_OF_REACH:
         raise BarglossError(f"these notes do not lie in position {fret}; choose another position, or fewer notes",
                             bar=study.in_force[first.bar].number)
     return taken(study, _way(study, moved, row, moved.cost - fingering.cost))
