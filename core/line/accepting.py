@@ -34,16 +34,20 @@ def restore(study: Study, finding: Finding) -> Study:
     return edits.restore(study, finding.first.bar, study.event_at(finding.first).onset, finding.kind)
 
 
-def is_offered(study: Study, finding: Finding) -> bool:
-    """Whether the teacher has neither dismissed nor accepted it. An accepted reading is not proposed any more."""
-    bar = study.bars[finding.first.bar]
-    if not (bar.dismissed or bar.callouts):
-        return True
-    start = study.event_at(finding.first).onset
-    if Dismissed(start, finding.kind) in bar.dismissed:
+def is_dismissed(study: Study, finding: Finding) -> bool:
+    """Whether the teacher does not want it told."""
+    marks = study.bars[finding.first.bar].dismissed
+    return bool(marks) and Dismissed(study.event_at(finding.first).onset, finding.kind) in marks
+
+
+def is_accepted(study: Study, finding: Finding) -> bool:
+    """Whether a callout tells it. An accepted reading is no finding any more."""
+    callouts = study.bars[finding.first.bar].callouts
+    if not callouts:
         return False
+    start = study.event_at(finding.first).onset
     stop = finding.last.bar - finding.first.bar, study.event_at(finding.last).onset
-    return not any(_tells(callout, finding.kind, start, stop) for callout in bar.callouts)
+    return any(_tells(callout, finding.kind, start, stop) for callout in callouts)
 
 
 def _tells(callout: Callout, kind: Kind, start: Fraction, stop: tuple[int, Fraction]) -> bool:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from core.line import readings, returns
-from core.line.accepting import is_offered
+from core.line.accepting import is_accepted, is_dismissed
 from core.line.analysis import Analysis
 from core.line.choice import Choice, choose
 from core.line.devices import DEVICES
@@ -30,17 +30,15 @@ class _Sources:
 class Told:
     """What the line does, by the bar it begins in and in playing order.
 
-    bars: all that is offered, without what the teacher dismissed or has accepted.
+    bars: all that is offered, without what the teacher dismissed or has accepted; chosen: of that, the few to tell.
+    What was accepted keeps its room in the choice, so that nothing is offered for the same notes in its place.
     """
 
     bars: tuple[tuple[Finding, ...], ...]
+    chosen: tuple[tuple[Finding, ...], ...]
+    _standing: tuple[tuple[Finding, ...], ...] = field(repr=False, compare=False)
     _choice: Choice = field(repr=False)
     _sources: _Sources = field(repr=False, compare=False)
-
-    @property
-    def chosen(self) -> tuple[tuple[Finding, ...], ...]:
-        """The few to tell."""
-        return self._choice.bars
 
     @property
     def noticed(self) -> tuple[tuple[Finding, ...], ...]:
@@ -60,8 +58,9 @@ def told(study: Study, analysis: Analysis, before: Told | None = None) -> Told:
     returned = returns.returns(study, found.tones, old.returned if old else None)
     proposed = proposals(study, analysis, found.tones, old.proposed if old else None)
     sources = _Sources(found, returned, proposed, study.bars)
-    bars = _offered(study, sources, before)
-    return Told(bars, choose(bars, before._choice if before else None), sources)
+    standing = _standing(study, sources, before)
+    choice = choose(standing, before._choice if before else None)
+    return Told(_offered(study, standing), _offered(study, choice.bars), standing, choice, sources)
 
 
 def tell(finding: Finding, shape: int = 0) -> str:
@@ -74,8 +73,16 @@ _TELLERS: dict[str, Callable[[Finding, int], str]] = {
 }
 
 
-def _offered(study: Study, sources: _Sources, before: Told | None) -> tuple[tuple[Finding, ...], ...]:
-    """By bar; a bar of which all is as it was keeps the very tuple it had, so that its choice stands."""
+def _offered(study: Study, found: Sequence[tuple[Finding, ...]]) -> tuple[tuple[Finding, ...], ...]:
+    """By bar, what no callout tells yet."""
+    return tuple(
+        tuple(finding for finding in row if not is_accepted(study, finding)) if study.bars[at].callouts else row
+        for at, row in enumerate(found))
+
+
+def _standing(study: Study, sources: _Sources, before: Told | None) -> tuple[tuple[Finding, ...], ...]:
+    """By bar, all that is not dismissed; a bar of which all is as it was keeps the very tuple it had, so that its
+    choice stands."""
     old = before._sources if before else None
     known = {id(own): at for at, own in enumerate(old.found.bars)} if old else {}
     bars = []
@@ -83,8 +90,8 @@ def _offered(study: Study, sources: _Sources, before: Told | None) -> tuple[tupl
         was = known.get(id(rows[0]))
         if (before is not None and old is not None and was is not None and study.bars[at] is old.study_bars[was]
                 and rows[1] == old.returned.bars[was] and rows[2] == old.proposed.bars[was]):
-            bars.append(before.bars[was])
+            bars.append(before._standing[was])
         else:
-            bars.append(tuple(sorted((finding for row in rows for finding in row if is_offered(study, finding)),
+            bars.append(tuple(sorted((finding for row in rows for finding in row if not is_dismissed(study, finding)),
                                      key=lambda finding: (finding.first, finding.last, finding.kind))))
     return tuple(bars)

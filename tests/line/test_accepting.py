@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from pathlib import Path
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.files import parse_study, study_xml
+from core.files import load_study, parse_study, study_xml
 from core.line import analyse
-from core.line.accepting import accept, dismiss, is_offered, restore
+from core.line.accepting import accept, dismiss, is_accepted, is_dismissed, restore
 from core.line.finding import Finding
 from core.line.telling import Told, tell, told
 from core.study import Bar, Callout, Dismissed, NotePlace, Reading, Study, edits, parse_key, parse_pitch
@@ -118,7 +119,7 @@ def test_an_edit_builds_on_what_was_told(seed, data):
     after = told(edited, analyse(edited), before)
     assert after == all_of(edited)
     assert after.noticed == all_of(edited).noticed
-    assert all(is_offered(edited, each) for row in after.bars for each in row)
+    assert all(not (is_accepted(edited, each) or is_dismissed(edited, each)) for row in after.bars for each in row)
 
 
 def test_the_chosen_are_offered_and_every_kind_has_its_sentences():
@@ -130,3 +131,14 @@ def test_the_chosen_are_offered_and_every_kind_has_its_sentences():
         assert len(chosen) <= 3
         for one in row:
             assert len({tell(one, shape) for shape in range(3)}) == 3
+
+
+def test_what_is_accepted_keeps_its_room():
+    """Nothing else is told of the same notes in its place: what was chosen is chosen still, without it."""
+    study = load_study(Path(__file__).parents[2] / "assets" / "cellar-stairs.study")
+    for at, row in enumerate(told(study, analyse(study)).chosen):
+        for finding in row:
+            if finding.kind != "reading":
+                after = accept(study, finding, tell(finding))
+                left = told(after, analyse(after)).chosen[at]
+                assert left == tuple(one for one in row if one != finding)
