@@ -13,7 +13,7 @@ from typing import NamedTuple, Protocol
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QToolBar
 
-from app import words
+from app import words, words_writing
 from core.handout import PAPERS, template_names
 
 _Std = QKeySequence.StandardKey
@@ -23,6 +23,7 @@ _Keys = Sequence[QKeySequence | QKeySequence.StandardKey | str]
 class Work(Protocol):
     """What the window does when an action is called."""
 
+    def new(self) -> None: ...
     def open(self) -> None: ...
     def save(self) -> bool: ...
     def save_as(self) -> bool: ...
@@ -57,26 +58,27 @@ class Actions(NamedTuple):
 def build(window: QMainWindow, work: Work, demos: Sequence[tuple[str, str]]) -> Actions:
     """Fill a window's menus and tool bar. demos: file name and title of each."""
     file = window.menuBar().addMenu(words.FILE)
-    opening = _action(file, words.OPEN, work.open, [_Std.Open])
+    add_action(file, words_writing.NEW, work.new, [_Std.New])
+    opening = add_action(file, words.OPEN, work.open, [_Std.Open])
     demo = file.addMenu(words.OPEN_DEMO)
     for name, title in demos:
-        _action(demo, title, lambda name=name: work.open_demo(name))
+        add_action(demo, title, lambda name=name: work.open_demo(name))
     file.addSeparator()
-    save = _action(file, words.SAVE, work.save, [_Std.Save])
-    _action(file, words.SAVE_AS, work.save_as, [_Std.SaveAs])
+    save = add_action(file, words.SAVE, work.save, [_Std.Save])
+    add_action(file, words.SAVE_AS, work.save_as, [_Std.SaveAs])
     file.addSeparator()
-    _action(file, words.BRING, work.bring, ["Ctrl+B"])
-    handout = _action(file, words.HANDOUT, work.export_handout, ["Ctrl+H"])
-    _action(file, words.EXPORT, work.export_as, ["Ctrl+E"])
+    add_action(file, words.BRING, work.bring, ["Ctrl+B"])
+    handout = add_action(file, words.HANDOUT, work.export_handout, ["Ctrl+H"])
+    add_action(file, words.EXPORT, work.export_as, ["Ctrl+E"])
     file.addSeparator()
-    _action(file, words.QUIT, work.close, [_Std.Quit])
+    add_action(file, words.QUIT, work.close, [_Std.Quit])
 
     edit = window.menuBar().addMenu(words.EDIT)
-    undo = _action(edit, words.UNDO, work.undo, [_Std.Undo])
-    redo = _action(edit, words.REDO, work.redo, [_Std.Redo])
+    undo = add_action(edit, words.UNDO, work.undo, [_Std.Undo])
+    redo = add_action(edit, words.REDO, work.redo, [_Std.Redo])
     edit.addSeparator()
-    _action(edit, words.TO_PANEL, work.write_about)
-    _action(edit, words.TO_PAGE, work.back_to_page, ["Esc"])
+    add_action(edit, words.TO_PANEL, work.write_about)
+    add_action(edit, words.TO_PAGE, work.back_to_page, ["Esc"])
 
     fit = _view_menu(window, work)
     _go_menu(window, work)
@@ -96,27 +98,27 @@ def build(window: QMainWindow, work: Work, demos: Sequence[tuple[str, str]]) -> 
 
 def _view_menu(window: QMainWindow, work: Work) -> QAction:
     view = window.menuBar().addMenu(words.VIEW)
-    _action(view, words.ZOOM_IN, work.zoom_in, [_Std.ZoomIn, "Ctrl+="])
-    _action(view, words.ZOOM_OUT, work.zoom_out, [_Std.ZoomOut])
-    _action(view, words.OWN_SIZE, work.own_size, ["Ctrl+1"])
-    fit = _action(view, words.FIT_WIDTH, work.fit_width, ["Ctrl+0"])
+    add_action(view, words.ZOOM_IN, work.zoom_in, [_Std.ZoomIn, "Ctrl+="])
+    add_action(view, words.ZOOM_OUT, work.zoom_out, [_Std.ZoomOut])
+    add_action(view, words.OWN_SIZE, work.own_size, ["Ctrl+1"])
+    fit = add_action(view, words.FIT_WIDTH, work.fit_width, ["Ctrl+0"])
     view.addSeparator()
     if len(template_names()) > 1:
         _choice(view.addMenu(words.TEMPLATE), {name: name.capitalize() for name in template_names()}, "lesson",
                 work.choose_template)
     _choice(view.addMenu(words.PAPER), {name: words.PAPERS.get(name, name) for name in PAPERS}, "a4", work.choose_paper)
     view.addSeparator()
-    _action(view, words.SHOW_NOTICES, work.show_notices)
+    add_action(view, words.SHOW_NOTICES, work.show_notices)
     return fit
 
 
 def _go_menu(window: QMainWindow, work: Work) -> None:
     go = window.menuBar().addMenu(words.GO)
-    _action(go, words.NEXT_BAR, work.next_bar, ["Ctrl+Right", "Ctrl+PgDown"])
-    _action(go, words.PREVIOUS_BAR, work.previous_bar, ["Ctrl+Left", "Ctrl+PgUp"])
+    add_action(go, words.NEXT_BAR, work.next_bar, ["Ctrl+Right", "Ctrl+PgDown"])
+    add_action(go, words.PREVIOUS_BAR, work.previous_bar, ["Ctrl+Left", "Ctrl+PgUp"])
 
 
-def _action(menu: QMenu, name: str, do: Callable[[], object], keys: _Keys = ()) -> QAction:
+def add_action(menu: QMenu, name: str, do: Callable[[], object], keys: _Keys = ()) -> QAction:
     action = QAction(name, menu)
     sequences: list[QKeySequence] = []
     for key in keys:
@@ -130,7 +132,7 @@ def _action(menu: QMenu, name: str, do: Callable[[], object], keys: _Keys = ()) 
 def _choice(menu: QMenu, names: dict[str, str], chosen: str, do: Callable[[str], None]) -> None:
     group = QActionGroup(menu)
     for name, shown in names.items():
-        action = _action(menu, shown, lambda name=name: do(name))
+        action = add_action(menu, shown, lambda name=name: do(name))
         action.setCheckable(True)
         action.setChecked(name == chosen)
         group.addAction(action)

@@ -17,6 +17,7 @@ from app.document import Document
 from app.fields import Fault, Line, Words
 from app.places import Selected
 from app.spoken import pretty, sounding_number
+from app.token_completer import TokenCompleter, tokens_of
 from core.errors import BarglossError
 from core.study import Callout, Event, Study, edits
 
@@ -151,11 +152,12 @@ class _Card(QWidget):
 class CalloutEditor(QWidget):
     """The callouts of the bar shown. add: its button, for whoever places the editor. lost: why none could be added.
 
-    made: the new callout's part of the editor, once it is there.
+    made: the part of the editor with a callout that is new, or gone into. grew: there is one part more.
     """
 
     lost = Signal(str)
     made = Signal(QWidget)
+    grew = Signal()
 
     def __init__(self, document: Document, cursor: Cursor) -> None:
         super().__init__()
@@ -166,7 +168,7 @@ class CalloutEditor(QWidget):
         self._column.setSpacing(4)
         self.add = QPushButton(words.ADD_CALLOUT, toolTip=words.USE_NOTES_TIP)
         self.add.setFlat(True)
-        self.add.clicked.connect(self._add)
+        self.add.clicked.connect(self.add_about_selection)
 
     def show_bar(self, bar: int) -> None:
         study = self._document.study
@@ -206,6 +208,7 @@ class CalloutEditor(QWidget):
     def enter(self, index: int) -> None:
         """Put the caret into the text of a callout of the bar."""
         self._cards[index].text.setFocus()
+        self.made.emit(self._cards[index])
 
     def settle(self) -> None:
         for card in self._cards:
@@ -214,6 +217,8 @@ class CalloutEditor(QWidget):
 
     def _made(self, index: int) -> _Card:
         card = _Card(index + 1)
+        for field in (card.heading, card.text):
+            TokenCompleter(field, lambda: tokens_of(self._document.layout, self._bar))
         card.removed.connect(lambda: self._edit(card, words.REMOVE_CALLOUT, lambda study, bar: edits.remove_callout(
             study, bar, index)))
         card.worded.connect(lambda: self._word(card, index))
@@ -222,6 +227,7 @@ class CalloutEditor(QWidget):
         for field in (card.heading, card.text):
             field.typing.settled.connect(lambda _: self._document.rest())
         self._column.insertWidget(index, card)
+        self.grew.emit()
         return card
 
     def _word(self, card: _Card, index: int) -> None:
@@ -240,13 +246,16 @@ class CalloutEditor(QWidget):
         ends = selected_ends(self._document.study, self._cursor.at)
         self._edit(card, words.EDIT_CALLOUT_NOTES, lambda study, bar: with_ends(study, bar, index, ends))
 
-    def _add(self) -> None:
-        study = self._document.study
-        first, last = selected_ends(study, self._cursor.at)
+    def add_about_selection(self) -> None:
+        """A new callout about the selected notes, in the bar of the first of them, with the caret in its heading."""
+        study, at = self._document.study, self._cursor.at
+        first, last = selected_ends(study, at)
         count = len(study.bars[first.bar].callouts)
         callout = Callout(first.at, last.at, last.bar - first.bar, words.NEW_CALLOUT)
+        if first.bar != self._bar and at.span is not None:
+            self._cursor.go(Selected(first.bar, *at.span))
         self._edit(None, words.NEW_CALLOUT_EDIT, lambda study, _: edits.add_callout(study, first.bar, callout))
-        if first.bar == self._bar and len(self._document.study.bars[first.bar].callouts) > count:
+        if len(self._document.study.bars[first.bar].callouts) > count:
             self._cards[count].heading.setFocus()
             self._cards[count].heading.selectAll()
             self.made.emit(self._cards[count])

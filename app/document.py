@@ -8,7 +8,8 @@ from typing import NamedTuple
 
 from PySide6.QtCore import QObject, Signal
 
-from core.files import load_study, save_study
+from core.errors import BarglossError
+from core.files import NewerVersion, load_study, load_what_is_known, save_study
 from core.handout import Layout, lay_out, load_template
 from core.study import Study
 
@@ -40,14 +41,16 @@ class Document(QObject):
 
     def _begin(self, study: Study, path: Path | None, layout: Layout, saved: Study | None) -> None:
         self.study, self.path, self.layout, self._saved = study, path, layout, saved
+        self.read_only = ""
         self._undo: list[Step] = []
         self._redo: list[Step] = []
         self._typing: Hashable = None
 
     def open(self, path: Path) -> None:
-        """Go on with the study of a file. Raises BarglossError."""
-        study = load_study(path)
+        """Go on with the study of a file; a newer Bargloss's is for reading only. Raises BarglossError."""
+        study, newer = _read(path)
         self._begin(study, path, self._laid_out(study), study)
+        self.read_only = newer
         self.opened.emit()
         self.changed.emit()
 
@@ -55,6 +58,23 @@ class Document(QObject):
         """Go on with a study that has no file yet. saved: nothing would be lost without saving it. Raises."""
         self._begin(study, None, self._laid_out(study), study if saved else None)
         self.opened.emit()
+        self.changed.emit()
+
+    def resume(self, study: Study, path: Path | None) -> None:
+        """Go on with work on a file's study, or on one never saved, that was broken off. Raises BarglossError."""
+        self._begin(study, path, self._laid_out(study), None)
+        self.opened.emit()
+        self.changed.emit()
+
+    def take_over(self, name: str, study: Study) -> None:
+        """Go on with what its file holds now, as an edit that can be undone. Raises BarglossError."""
+        self.edit(name, lambda _: study)
+        self._saved = self.study
+        self.changed.emit()
+
+    def forget_saved(self) -> None:
+        """The file no longer holds what was saved."""
+        self._saved = None
         self.changed.emit()
 
     def _laid_out(self, study: Study, before: Layout | None = None) -> Layout:
@@ -68,6 +88,7 @@ class Document(QObject):
         study = change(self.study)
         if study is self.study:
             return
+        self._refuse_if_read_only()
         layout = self._laid_out(study, self.layout)
         if typing is None or typing != self._typing:
             self._undo.append(Step(name, self.study))
@@ -107,19 +128,51 @@ class Document(QObject):
         self.changed.emit()
 
     @property
+    def steps(self) -> int:
+        """How many edits `undo` can take back."""
+        return len(self._undo)
+
+    @property
+    def saved(self) -> Study | None:
+        """What its file holds, as far as is known here; None for nothing of ours."""
+        return self._saved
+
+    @property
     def is_clean(self) -> bool:
         """Whether what is on disk is what is here."""
         return self.study is self._saved
 
     def save(self, path: Path) -> None:
         """Write the study, whole or not at all, and call that its place. Raises BarglossError."""
+        self._refuse_if_read_only()
         save_study(self.study, path)
         self.path, self._saved = path, self.study
         self.rest()
         self.changed.emit()
+
+    def _refuse_if_read_only(self) -> None:
+        """read_only: why it is; "" for a study that may be changed."""
+        if self.read_only:
+            raise BarglossError(self.read_only)
 
     def look(self, template: str, paper: str) -> None:
         """Lay it out by another template or on another paper. Raises BarglossError."""
         layout = lay_out(self.study, load_template(template), paper)
         self.template, self.paper, self.layout = template, paper, layout
         self.changed.emit()
+
+
+def open_document(path: Path) -> Document:
+    """A document of a file's study. Raises BarglossError."""
+    study, newer = _read(path)
+    document = Document(study, path)
+    document.read_only = newer
+    return document
+
+
+def _read(path: Path) -> tuple[Study, str]:
+    """The study, and why it may not be changed, if so."""
+    try:
+        return load_study(path), ""
+    except NewerVersion as error:
+        return load_what_is_known(path), error.what

@@ -6,7 +6,7 @@ from math import ceil
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QLabel, QLineEdit, QPlainTextEdit
+from PySide6.QtWidgets import QAbstractItemView, QLabel, QLineEdit, QPlainTextEdit
 
 PAUSE_MS = 1200
 """After so long without a key, what was typed has settled."""
@@ -95,7 +95,9 @@ class Typing(QObject):
 
 
 class Line(QLineEdit):
-    """One line. typing: its watcher."""
+    """One line. typing: its watcher; popup: what is offered to complete it, if anything ever is."""
+
+    popup: QAbstractItemView | None = None
 
     def __init__(self, name: str, hint: str = "", tip: str = "") -> None:
         super().__init__()
@@ -104,9 +106,15 @@ class Line(QLineEdit):
         self.setPlaceholderText(hint)
         self.setToolTip(tip)
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
+        if not _is_for(self.popup, event):
+            super().keyPressEvent(event)
+
 
 class Words(QPlainTextEdit):
-    """Some lines, as tall as its text within bounds."""
+    """Some lines, as tall as its text within bounds. typing, popup: as of a Line."""
+
+    popup: QAbstractItemView | None = None
 
     def __init__(self, name: str, hint: str = "", tip: str = "", lines: tuple[int, int] = (2, 7)) -> None:
         super().__init__()
@@ -118,6 +126,10 @@ class Words(QPlainTextEdit):
         self.document().documentLayout().documentSizeChanged.connect(self._fit)
         self._fit()
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
+        if not _is_for(self.popup, event):
+            super().keyPressEvent(event)
+
     def _fit(self) -> None:
         least, most = self._lines
         rows = min(max(int(self.document().size().height()), least), most)
@@ -125,6 +137,15 @@ class Words(QPlainTextEdit):
         line = self.blockBoundingRect(first).height() / max(1, first.layout().lineCount())
         margins = 2 * (self.document().documentMargin() + self.frameWidth())
         self.setFixedHeight(ceil(rows * max(line, self.fontMetrics().lineSpacing()) + margins) + 1)
+
+
+def _is_for(popup: QAbstractItemView | None, event: QKeyEvent) -> bool:
+    """Whether a key takes or leaves what is offered; it is then ignored, for a QCompleter asks its field first."""
+    keys = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape)
+    if popup is None or not popup.isVisible() or event.key() not in keys:
+        return False
+    event.ignore()
+    return True
 
 
 class Fault(QLabel):

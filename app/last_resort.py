@@ -19,10 +19,15 @@ def catch_all(tell: Callable[[str], None]) -> None:
         if isinstance(error, BarglossError):
             tell(str(error))
         elif isinstance(error, Exception):
-            tell(words.INSIDE.format(what=f"{kind.__name__}: {error}", log=_keep(error)))
+            tell(fault_of_ours(error))
         else:
             sys.__excepthook__(kind, error, trace)
     sys.excepthook = hook
+
+
+def fault_of_ours(error: Exception) -> str:
+    """A line on it; its traceback is kept in the log."""
+    return words.INSIDE.format(what=f"{type(error).__name__}: {error}", log=_keep(error))
 
 
 def _keep(error: BaseException) -> str:

@@ -107,12 +107,13 @@ class _Row(QWidget):
 
 
 class MarksEditor(QWidget):
-    """The marks of one kind in the bar shown. lost: what was typed and could not be kept, and why.
+    """The marks of one kind in the bar shown. lost: what was typed and could not be kept, and why; grew: by a line.
 
     add: its button, for whoever places the editor.
     """
 
     lost = Signal(str)
+    grew = Signal()
 
     def __init__(self, document: Document, kind: MarkKind) -> None:
         super().__init__()
@@ -171,6 +172,7 @@ class MarksEditor(QWidget):
         row.settled.connect(lambda: self._keep(row))
         row.removed.connect(lambda: self._remove(row))
         self._column.insertWidget(index, row)
+        self.grew.emit()
         return row
 
     def _name(self, name: str) -> str:

@@ -12,7 +12,9 @@ from app import words
 from app.cursor import Cursor
 from app.document import Document
 from app.fields import Fault, Line
+from app.sign_fields import LoudnessFields
 from app.spoken import chord_at, found_of, grip_of, note_number, pretty
+from app.token_completer import TokenCompleter, tokens_of
 from core.errors import BarglossError
 from core.guitar import Fingered, places
 from core.study import Note, NotePlace, Study, edits
@@ -46,7 +48,9 @@ class NotePanel(QWidget):
         self.degree = Line(words.OWN_DEGREE, words.OWN_DEGREE_HINT, words.OWN_DEGREE_TIP)
         self.string, self.finger, self.stroke = QComboBox(), QComboBox(), QComboBox()
         self.remark = Line(words.REMARK, words.REMARK_HINT, words.TOKENS_TIP)
+        self.loudness = LoudnessFields(document, cursor)
         self.fault = Fault()
+        TokenCompleter(self.remark, lambda: tokens_of(document.layout, cursor.at.bar))
         for stroke, name in words.STROKES.items():
             self.stroke.addItem(name, stroke)
         self._arrange()
@@ -54,6 +58,7 @@ class NotePanel(QWidget):
         self.degree.typing.typed.connect(lambda _: self.fault.tell(""))
         self.remark.typing.typed.connect(self._set_remark)
         self.remark.typing.settled.connect(lambda _: document.rest())
+        self.loudness.lost.connect(self.fault.tell)
         self.string.activated.connect(self._set_string)
         self.finger.activated.connect(self._set_finger)
         self.stroke.activated.connect(self._set_stroke)
@@ -80,7 +85,8 @@ class NotePanel(QWidget):
             field.setAccessibleName(name)
             grid.addWidget(label, row, column)
             grid.addWidget(field, row, column + 1, 1, width)
-        grid.addWidget(self.fault, 6, 0, 1, 4)
+        grid.addWidget(self.loudness, 6, 0, 1, 4)
+        grid.addWidget(self.fault, 7, 0, 1, 4)
         grid.setColumnStretch(1, 2)
         grid.setColumnStretch(3, 3)
 

@@ -13,15 +13,14 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPalette,
-    QPen,
     QResizeEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QAbstractScrollArea, QWidget
+from PySide6.QtWidgets import QAbstractScrollArea
 
 from app.cursor import Cursor
 from app.document import Document
-from app.paint import PagePainter
+from app.pen import Pen
 from app.places import (
     Selected,
     Spot,
@@ -29,29 +28,24 @@ from app.places import (
     at_point,
     bar_spot,
     first_of_bar,
-    heads,
     last_of_bar,
     note_after,
     note_before,
     note_spots,
-    rows_spot,
     system_of,
     tag_at,
-    words_spots,
 )
+from app.selection_ink import Sight, paint_pen, paint_selection
 from app.spoken import spoken_bar, spoken_note
+from app.staff_hits import StaffHit, staff_hit
 from app.tiles import Tiles
 from app.words import PAGE_VIEW
-from core.engraving.drawing import Drawing, Page, Placed
 from core.study import NotePlace
 
 SMALLEST, LARGEST = 0.5, 4.0
 """Zoom; 1 shows paper at its own size on a screen that tells its resolution rightly."""
 _POINT = 96 / 72  # logical pixels a point, at zoom 1
 _GAP = 18  # logical pixels round and between pages
-_BLUE = QColor("#0072B2")  # Okabe & Ito, Color Universal Design, 2008
-_BAR_WASH = QColor("#EAF3FA")
-_NOTE_WASH = QColor("#BFDDF0")
 _Key = Qt.Key
 _Held = Qt.KeyboardModifier
 
@@ -64,9 +58,13 @@ class PageView(QAbstractScrollArea):
     """The person wants to write about what is selected: the kind of ink gone into ("" for none), and its place in
     the bar's list of such."""
 
-    def __init__(self, document: Document, cursor: Cursor, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._document, self._cursor = document, cursor
+    pointed = Signal(StaffHit, bool)
+    """While writing, a place on a staff or the tab was clicked; and whether with Shift."""
+
+    def __init__(self, document: Document, cursor: Cursor, pen: Pen) -> None:
+        super().__init__()
+        self._document, self._cursor, self._pen = document, cursor, pen
+        self._under: StaffHit | None = None  # the mouse, while writing
         self._tiles = Tiles(document.layout.pages)
         self._zoom = 1.0
         self._fits = True
@@ -78,6 +76,7 @@ class PageView(QAbstractScrollArea):
         document.changed.connect(self._renew)
         document.opened.connect(lambda: self.verticalScrollBar().setValue(0))
         cursor.moved.connect(self._moved)
+        pen.changed.connect(self._pen_changed)
         self._moved()
 
     # Where pages lie: everything here is in logical pixels of the viewport, but for points on a page.
@@ -112,9 +111,11 @@ class PageView(QAbstractScrollArea):
 
     def on_screen(self, spot: Spot) -> QRectF:
         """Where a spot of a page is on the viewport."""
-        corner = self._page_rects()[spot.page].topLeft()
-        left, top, right, bottom = (edge * self._pixels for edge in spot.box)
-        return QRectF(left, top, right - left, bottom - top).translated(QPointF(corner))
+        return self._sight.box(spot)
+
+    @property
+    def _sight(self) -> Sight:
+        return Sight(self._page_rects(), self._pixels)
 
     def _point_of(self, where: QPointF) -> tuple[int, float, float] | None:
         """Page by index, and the point of it in points, that lies there on the viewport."""
@@ -212,6 +213,11 @@ class PageView(QAbstractScrollArea):
             self.viewport().update(shown.toAlignedRect().translated(rects[index].topLeft()).adjusted(-2, -2, 2, 2))
         self._speak()
 
+    def _pen_changed(self) -> None:
+        self.viewport().setMouseTracking(self._pen.writing)
+        self._under = None
+        self.viewport().update()
+
     def _moved(self) -> None:
         self._show_selection()
         self._speak()
@@ -232,7 +238,9 @@ class PageView(QAbstractScrollArea):
         for index, rect in enumerate(self._page_rects()):
             if rect.adjusted(-4, -4, 4, 4).intersects(event.rect()):
                 self._paint_page(painter, index, rect, event.rect())
-        self._paint_selection(painter)
+        paint_selection(painter, self._sight, self._document.layout, self._cursor.at, self.hasFocus())
+        if self._pen.writing:
+            paint_pen(painter, self._sight, self._document.layout, self._pen, self._under)
         painter.end()
 
     def _paint_page(self, painter: QPainter, index: int, rect: QRect, exposed: QRect) -> None:
@@ -250,54 +258,41 @@ class PageView(QAbstractScrollArea):
         self._tiles.paint(painter, index, device.toAlignedRect().adjusted(-1, -1, 1, 1), self._pixels * ratio)
         painter.restore()
 
-    def _paint_selection(self, painter: QPainter) -> None:
-        """Washes are multiplied in, so ink stays ink; then the selected notes' own ink again, in blue."""
-        layout, at = self._document.layout, self._cursor.at
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Multiply)
-        bar = self.on_screen(rows_spot(layout, at.bar)).adjusted(0, -3, 0, 3)
-        painter.fillRect(bar, _BAR_WASH)
-        for spot in words_spots(layout, at.bar):
-            painter.fillRect(self.on_screen(spot).adjusted(-3, -3, 3, 3), _BAR_WASH)
-        span = at.span
-        chosen = [] if span is None else [
-            head for head in heads(layout.study, range(span[0].bar, span[1].bar + 1)) if span[0] <= head <= span[1]]
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(_NOTE_WASH)
-        for head in chosen:
-            for spot in note_spots(layout, head):
-                painter.drawRoundedRect(self.on_screen(spot).adjusted(-4, -3, 4, 3), 4, 4)
-        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
-        if self.hasFocus():
-            painter.setPen(QPen(_BLUE, 1.5))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(bar, 3, 3)
-        self._tint(painter, chosen)
-
-    def _tint(self, painter: QPainter, chosen: list[NotePlace]) -> None:
-        pages = self._document.layout.pages
-        blue = PagePainter(pages.music_font, dict.fromkeys(pages.colours, _BLUE.name()))  # cheap: a note's few marks
-        wanted = {(head.bar, head.event, head.note) for head in chosen}
-        for index in sorted({system_of(self._document.layout, head.bar).page for head in chosen}):
-            page, bars = pages.pages[index], {head.bar for head in chosen}
-            placed = [one._replace(drawing=_only(one, wanted)) for one in page.placed if one.bar in bars]
-            painter.save()
-            painter.translate(self._page_rects()[index].topLeft())
-            painter.scale(self._pixels, self._pixels)
-            blue.paint(painter, Page(page.width, page.height, tuple(one for one in placed if one.drawing.marks)))
-            painter.restore()
-
     # Mouse and keys
 
     def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         if event.button() != Qt.MouseButton.LeftButton:
             return super().mousePressEvent(event)
-        to = self.selected_at(event.position())
-        if event.modifiers() & _Held.ShiftModifier:
+        to, shift = self.selected_at(event.position()), bool(event.modifiers() & _Held.ShiftModifier)
+        hit = self._hit(event.position()) if self._pen.writing else None
+        if hit is not None and not (self._is_head(event.position()) and not shift):
+            self.pointed.emit(hit, shift)
+        elif shift:
             self._stretch(to.note if to else None)
         else:
             self._cursor.go(to)
         return None
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:  # noqa: N802
+        """Dragging selects up to the note under the mouse; else, while writing, the next head is shown."""
+        if event.buttons() & Qt.MouseButton.LeftButton:
+            to = self.selected_at(event.position())
+            self._stretch(to.note if to else None)
+        elif self._pen.writing:
+            hit = None if self._is_head(event.position()) else self._hit(event.position())
+            if hit != self._under:
+                self._under = hit
+                self.viewport().update()
+
+    def _hit(self, where: QPointF) -> StaffHit | None:
+        point = self._point_of(where)
+        return None if point is None else staff_hit(self._document.layout, *point, self._pen.value.duration)
+
+    def _is_head(self, where: QPointF) -> bool:
+        """Whether the ink of a note on the staff is there."""
+        point = self._point_of(where)
+        tag = None if point is None else tag_at(self._document.layout, *point)
+        return tag is not None and tag.kind == "note"
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         point = self._point_of(event.position())
@@ -318,6 +313,11 @@ class PageView(QAbstractScrollArea):
                 self._document.study, self._cursor.at))
         if key in (_Key.Key_Return, _Key.Key_Enter) and not held:
             return self.entered.emit("", 0)
+        if self._pen.writing and not held and key in (_Key.Key_Left, _Key.Key_Right):
+            return self._pen.step(1 if key == _Key.Key_Right else -1)
+        if self._pen.string is not None and not held and key in (_Key.Key_Up, _Key.Key_Down):
+            strings = len(self._document.study.instrument.tuning)
+            return self._pen.on_string(min(max(self._pen.string + (1 if key == _Key.Key_Down else -1), 1), strings))
         to = self._where(key, bool(held & _Held.ControlModifier))
         if to is None or held & ~_Held.ControlModifier:
             return super().keyPressEvent(event)
@@ -350,14 +350,6 @@ class PageView(QAbstractScrollArea):
 def surround(palette: QPalette) -> QColor:
     """Neutral, a little darker than the window, so that paper stands out by day and by night."""
     return palette.color(QPalette.ColorRole.Window).darker(118)
-
-
-def _only(placed: Placed, wanted: set[tuple[int, int, int]]) -> Drawing:
-    """The marks of these notes alone."""
-    return Drawing(tuple(
-        mark for mark in placed.drawing.marks
-        if mark.tag is not None and mark.tag.kind in ("note", "tab", "degree")
-        and (placed.bar, mark.tag.event, mark.tag.note) in wanted))
 
 
 def _nudge(low: float, high: float, first: float, last: float) -> float:

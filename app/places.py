@@ -11,6 +11,8 @@ from core.handout import Layout, PlacedSystem
 from core.study import NotePlace, Study
 
 _OF_A_NOTE = ("note", "tab", "degree")
+_TO_A_NOTE = (*_OF_A_NOTE, "hand")
+"""Of what a click selects the note."""
 _WORDS = ("callout", "comment")
 
 
@@ -49,6 +51,11 @@ def heads(study: Study, bars: Iterable[int]) -> Iterator[NotePlace]:
         for event, sounding in enumerate(study.bars[bar].events):
             for note in range(len(sounding.notes)):
                 yield NotePlace(bar, event, note)
+
+
+def span_of(study: Study, at: Selected) -> tuple[NotePlace, NotePlace]:
+    """First and last of the selected events; where no note is selected, those of the bar."""
+    return at.span or (NotePlace(at.bar, 0), NotePlace(at.bar, max(0, len(study.bars[at.bar].events) - 1)))
 
 
 def still_there(study: Study, at: Selected) -> Selected:
@@ -175,6 +182,15 @@ def note_spots(layout: Layout, place: NotePlace) -> list[Spot]:
     return [Spot(page, found[kind], kind) for kind in _OF_A_NOTE if kind in found]
 
 
+def ink_of_events(layout: Layout, bar: int) -> Iterator[tuple[int, Box]]:
+    """Index and box of each mark of the bar's notes and rests, on the staff and on the tab."""
+    for placed in layout.pages.pages[system_of(layout, bar).page].placed:
+        if placed.bar == bar:
+            for box, tag in tagged_boxes(placed.drawing, layout.template.style.music):
+                if tag.kind in ("note", "rest", "tab"):
+                    yield tag.event, _on_page(placed, box)
+
+
 def _union(one: Box, other: Box) -> Box:
     return Box(min(one.left, other.left), min(one.top, other.top),
                max(one.right, other.right), max(one.bottom, other.bottom))
@@ -190,7 +206,7 @@ def at_point(layout: Layout, page: int, x: float, y: float) -> Selected | None:
     """What a click at a point of a page selects: the note whose ink is there, else the bar, else nothing."""
     hit = find(layout.pages.pages[page], x, y, layout.template.style.music)
     if hit is not None and hit.placed.bar is not None:
-        if hit.tag.kind in _OF_A_NOTE:
+        if hit.tag.kind in _TO_A_NOTE:
             return Selected(hit.placed.bar, NotePlace(hit.placed.bar, hit.tag.event, hit.tag.note))
         return Selected(hit.placed.bar)
     for system in layout.systems:

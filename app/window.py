@@ -4,31 +4,40 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QApplication, QFrame, QLabel, QMainWindow, QPushButton, QSplitter, QVBoxLayout, QWidget
 
-from app import actions, dialogs, words
+from app import actions, dialogs, words, words_around
+from app.annotating import Annotating
+from app.around import Around, recent_studies
 from app.bar_panel import BarPanel
 from app.cursor import Cursor
-from app.document import Document
+from app.document import Document, open_document
+from app.fingering_panel import FingeringPanel
+from app.jobs import Told
 from app.last_resort import catch_all
+from app.line_work import LineWork
 from app.message_bar import MessageBar
+from app.new_study import ask_new
 from app.note_panel import NotePanel
 from app.notices import notices_of, on_the_page
 from app.outputs import write_as, write_pdf
 from app.page_view import PageView
+from app.pen import Pen
 from app.places import first_of_bar
 from app.setup import FIRST_DEMO
+from app.side import Side
 from app.status import status_words
 from app.style import style_sheet
+from app.writing import Writing
 from core.errors import BarglossError
 from core.exchange import ChoiceNeeded, bring
 from core.files import SUFFIX, load_study
-from core.guitar import octave_proposal, out_of_range
+from core.guitar import advice
 from core.study import Study
 
 ASSETS = Path(__file__).resolve().parents[1] / "assets"
@@ -44,13 +53,19 @@ class Window(QMainWindow):
         document.setParent(self)
         self.selection = Cursor(document)
         self.message = MessageBar()
-        self.page = PageView(document, self.selection)
-        self.bar_panel = BarPanel(document, self.selection)
+        self.pen = Pen(document, self.selection)
+        self.page = PageView(document, self.selection, self.pen)
+        self.line = LineWork(document)
+        self.bar_panel = BarPanel(document, self.selection, self.line)
+        self.side = Side(document, self.selection, self.line, self.bar_panel)
         self.note_panel = NotePanel(document, self.selection)
         self.status, self.zoom_label = QLabel(), QLabel()
         self.notices_button = QPushButton()
         self._arrange()
         self._actions = actions.build(self, self, demo_titles())
+        self.writing = Writing(self, self._telling)
+        self.annotating = Annotating(self, self)
+        self.fingering = FingeringPanel(self, document, self.selection, self.message)
         self.bar_panel.lost.connect(self.message.fault)
         self.page.zoomed.connect(self._show_zoom)
         self.page.entered.connect(self.bar_panel.enter)
@@ -60,20 +75,20 @@ class Window(QMainWindow):
         self.selection.moved.connect(self._refresh)
         self._refresh()
         self._show_zoom(self.page.zoom)
+        self.around = Around(self)
         self.page.setFocus()
 
     def _arrange(self) -> None:
         self.setStyleSheet(style_sheet(self.palette()))
-        side = QWidget(objectName="side")
-        column = QVBoxLayout(side)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.bar_panel, 1)
+        side = QSplitter(Qt.Orientation.Vertical, objectName="side")
+        side.addWidget(self.side)
         note = QFrame(objectName="notepanel")
         inside = QVBoxLayout(note)
         inside.setContentsMargins(0, 0, 0, 0)
         inside.addWidget(self.note_panel)
-        column.addWidget(note)
+        side.addWidget(note)
+        side.setStretchFactor(0, 1)
+        side.setChildrenCollapsible(False)
         side.setMinimumWidth(330)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.addWidget(self.page)
@@ -145,6 +160,7 @@ class Window(QMainWindow):
         """Keep what is being typed."""
         self.bar_panel.settle()
         self.note_panel.settle()
+        self.side.notes.settle()
 
     # File
 
@@ -156,12 +172,24 @@ class Window(QMainWindow):
         answer = dialogs.ask_about_changes(self, self.name)
         return self.save() if answer == "save" else answer == "discard"
 
+    def new(self) -> None:
+        study = ask_new(self)
+        if study is not None and self._may_leave():
+            with self._telling():
+                self.document.start(study)
+                self.message.hide()
+            self.page.setFocus()
+
     def open(self) -> None:
         path = dialogs.ask_open(self, words.OPEN_TITLE, words.STUDIES)
-        if path is not None and self._may_leave():
+        if path is not None:
+            self.open_path(path)
+
+    def open_path(self, path: Path) -> None:
+        if self._may_leave():
             with self._telling():
-                self.document.open(path)
                 self.message.hide()
+                self.document.open(path)
 
     def open_demo(self, name: str) -> None:
         if self._may_leave():
@@ -179,6 +207,8 @@ class Window(QMainWindow):
 
     def _save_at(self, path: Path) -> bool:
         self._settle()
+        if not self.around.safety.may_save(path):
+            return False
         with self._telling():
             self.document.save(path)
             self.message.news(words.SAVED.format(path=path))
@@ -192,7 +222,11 @@ class Window(QMainWindow):
 
     def bring(self) -> None:
         path = dialogs.ask_open(self, words.BRING_TITLE, words.BROUGHT)
-        if path is not None and self._may_leave():
+        if path is not None:
+            self.bring_path(path)
+
+    def bring_path(self, path: Path) -> None:
+        if self._may_leave():
             with self._telling():
                 self._bring(path)
 
@@ -206,27 +240,36 @@ class Window(QMainWindow):
             brought = bring(path, part)
         self.document.start(brought.study)
         self.message.hide()
-        lost = [octave_proposal(brought.study).sentence] if out_of_range(brought.study) else []
-        if lost or brought.notices:
-            dialogs.NoticeList(self, words.BROUGHT_TITLE, [*lost, *brought.notices]).show()
+        notices = [*advice(brought.study), *brought.notices]
+        if notices:
+            dialogs.NoticeList(self, words.BROUGHT_TITLE, notices).show()
 
     def export_handout(self) -> None:
+        self._settle()
         to = dialogs.ask_save(self, words.HANDOUT_TITLE, self._beside(".pdf"), {".pdf": words.PDF})
-        self._write(to, lambda path: write_pdf(self.document.layout, path))
+        layout = self.document.layout
+        self._write(to, lambda path, told: write_pdf(layout, path, told))
 
     def export_as(self) -> None:
+        self._settle()
         to = dialogs.ask_save(self, words.EXPORT_TITLE, self._beside(".musicxml"), words.EXPORTS)
-        self._write(to, lambda path: write_as(self.document.study, path))
+        study = self.document.study
+        self._write(to, lambda path, told: write_as(study, path, told))
 
-    def _write(self, to: Path | None, write: Callable[[Path], list[Path]]) -> None:
+    def _write(self, to: Path | None, write: Callable[[Path, Told], list[Path]]) -> None:
         if to is None:
             return
+        self.around.jobs.start(words_around.WRITING.format(name=to.name), lambda told: words.WROTE.format(
+            path=", ".join(map(str, write(to, told)))))
+
+    def print_handout(self) -> None:
         self._settle()
-        with self._telling():
-            self.message.news(words.WROTE.format(path=", ".join(map(str, write(to)))))
+        self.around.print_pages(self.document.layout.pages)
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
         event.setAccepted(self._may_leave())
+        if event.isAccepted():
+            self.around.close()
 
     # Edit
 
@@ -244,7 +287,7 @@ class Window(QMainWindow):
         self.bar_panel.enter("", 0)
 
     def back_to_page(self) -> None:
-        self.page.setFocus()
+        self.writing.leave()
 
     # View
 
@@ -313,13 +356,23 @@ def demo_titles() -> list[tuple[str, str]]:
     return [(path.stem, study_title(load_study(path))) for path in sorted(ASSETS.glob(f"*{SUFFIX}"))]
 
 
+def first_document(path: Path | None) -> Document:
+    """The study asked for; else the one worked on last, if it can still be read; else a demo. Raises BarglossError."""
+    if path is not None:
+        return open_document(path)
+    for last in recent_studies()[:1]:
+        with suppress(BarglossError):
+            return open_document(last)
+    return Document(load_study(ASSETS / f"{FIRST_DEMO}{SUFFIX}"))
+
+
 def run(path: Path | None) -> int:
-    """Open the window on a study, or on a demo, until it is closed; the exit code. Raises BarglossError."""
-    study = load_study(path or ASSETS / f"{FIRST_DEMO}{SUFFIX}")
+    """Open the window on a study until it is closed; the exit code. Raises BarglossError."""
     application = QApplication.instance() or QApplication([words.APP])
     application.setApplicationName(words.APP)
-    window = Window(Document(study, path))
+    window = Window(first_document(path))
     catch_all(window.message.fault)
     window.show()
+    window.around.start()
     set_garbage_aside()
     return int(application.exec())

@@ -10,7 +10,7 @@ from app.commands.studies import refuse_to_overwrite
 from app.console import blaming, say, tell
 from core.exchange import ChoiceNeeded, bring
 from core.files import save_study
-from core.guitar import octave_proposal, out_of_range
+from core.guitar import advice
 
 
 def bring_in(source: Path, to: Path, part: int | None) -> None:
@@ -22,8 +22,6 @@ def bring_in(source: Path, to: Path, part: int | None) -> None:
         except ChoiceNeeded as error:
             raise typer.BadParameter(f"{source} has {error.what}", param_hint="'--part'") from error
     save_study(brought.study, to)
-    if out_of_range(brought.study):
-        tell(f"{source}: {octave_proposal(brought.study).sentence}")
-    for notice in brought.notices:
+    for notice in (*advice(brought.study), *brought.notices):
         tell(f"{source}: {notice}")
     say(str(to))

@@ -2,5 +2,14 @@
 
 import os
 
+import pytest
+
 if not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+
+@pytest.fixture(autouse=True)
+def folders_of_its_own(monkeypatch, tmp_path):
+    """What a window remembers, and sets aside, goes to a folder of the test's."""
+    for name in ("XDG_CONFIG_HOME", "XDG_STATE_HOME", "XDG_DATA_HOME", "APPDATA", "LOCALAPPDATA"):
+        monkeypatch.setenv(name, str(tmp_path / "home"))

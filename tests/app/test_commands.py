@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -333,6 +334,19 @@ def test_a_study_exported_comes_back(study, sample, capsys):
         [[note.pitch for note in event.notes] for event in bar.events] for bar in sample.bars]
 
 
+def test_bring_offers_an_octave_lower_to_a_tune_that_lies_high(study, sample, capsys):
+    """Nothing is moved for it; where a tune is high is ours (core.guitar.compass)."""
+    bars = tuple(replace(bar, events=tuple(
+        replace(event, notes=tuple(Note(note.pitch._replace(octave=note.pitch.octave + 1)) for note in event.notes))
+        for event in bar.events)) for bar in sample.bars)
+    save_study(replace(sample, bars=bars), Path("high.study"))
+    call(capsys, "export", "high.study", "--to", "high.musicxml")
+    code, _, err = call(capsys, "bring", "high.musicxml", "--to", "back.study")
+    assert code == 0
+    assert [said for said in err if "1 octave down" in said]
+    assert load_study(Path("back.study")).bars[0].events[0].notes[0].pitch.name == "G4"
+
+
 def test_analyse_json_has_the_shape_scripts_rely_on(study, sample, capsys):
     """Source: the keys and forms the project fixes for scripts."""
     code, out, err = call(capsys, "analyse", study, "--json")
@@ -355,7 +369,7 @@ def test_analyse_json_has_the_shape_scripts_rely_on(study, sample, capsys):
 
 
 def test_analyse_tells_how_hard_it_is_and_how_to_practise_it(study, sample, capsys):
-    """The counts scripts knew stay; beside them the hardest spots, and a plan whose minutes add up (common practice)."""
+    """The counts scripts knew stay; beside them the hardest spots, and a plan whose minutes add up (ours)."""
     playing = json.loads("\n".join(call(capsys, "analyse", study, "--json")[1]))["playability"]
     assert list(playing)[:7] == ["shifts", "widest_stretch", "string_crossings", "out_of_range", "highest_fret",
                                  "peak_notes_per_second", "peak_bar"]

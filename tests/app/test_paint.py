@@ -1,9 +1,15 @@
-"""The window's painter against pdfium's picture of the PDF of the same pages."""
+"""The window's painter against pdfium's picture of the PDF of the same pages.
+
+Hand-made pages with every kind of mark, demo pages, and a study with something in every row, in every template.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
+from math import ceil
 from pathlib import Path
+from typing import get_args, get_type_hints
 
 import numpy as np
 import pytest
@@ -11,9 +17,13 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
 from app.paint import PagePainter
-from core.engraving.drawing import Drawing, Line, Page, Placed
+from core.engraving import ROWS
+from core.engraving.boxes import mark_box
+from core.engraving.drawing import Drawing, Glyph, Ink, Line, Mark, Page, Pages, Placed, Tag, Text
+from core.engraving.smufl import music_font
 from core.files import load_study
-from core.handout import lay_out, load_template, pdf_bytes, svg_pages
+from core.handout import lay_out, load_template, pdf_bytes, svg_pages, template_names
+from tests.app.everything import everything
 from tests.handout import pictures, sample
 
 
@@ -111,3 +121,129 @@ def test_a_demo_page_agrees_on_screen_in_print_and_as_svg(name):
     assert printed[near].min() == 0
     assert pictures.farthest(screen[near], printed[near]) < pictures.AGREE
     assert pictures.farthest(drawn[near], printed[near]) < pictures.AGREE
+
+
+# Everything, in every template
+
+ZOOM = 4
+SAME = 96
+"""At this zoom a hairline is under three pixels wide; pdfium sets it on whole ones and Qt does not."""
+HALF_PIXEL = 72 / 96 / 2
+"""Of a screen with 96 pixels an inch, in points."""
+
+
+@cache
+def in_colour(template: str) -> Pages:
+    """Everything on paper of whole points, so that pictures of it have whole pixels."""
+    made = lay_out(everything(), load_template(template)).pages
+    return replace(made, pages=tuple(replace(page, width=ceil(page.width), height=ceil(page.height))
+                                     for page in made.pages))
+
+
+@cache
+def in_black(template: str) -> tuple[Pages, tuple[pictures.Picture, ...]]:
+    """The same with every ink black, so that light ones are compared as strictly, and what pdfium makes of the PDF."""
+    made = in_colour(template)
+    made = replace(made, colours=dict.fromkeys(made.colours, "#000000"))
+    data = pdf_bytes(made)
+    return made, tuple(pictures.of_pdf(data, number, ZOOM) for number in range(len(made.pages)))
+
+
+def marks_of(pages: Pages) -> list[Mark]:
+    return [mark for page in pages.pages for placed in page.placed for mark in placed.drawing.marks]
+
+
+@pytest.mark.parametrize("template", template_names())
+def test_everything_is_on_the_page(template):
+    """Whatever the test below compares: every kind of mark and of thing, every row, every ink, the page's own words."""
+    style, marks = load_template(template).style, marks_of(in_colour(template))
+    assert {type(mark) for mark in marks} == set(get_args(Mark))
+    assert any(isinstance(mark, Line) and mark.dash for mark in marks)
+    kinds = {mark.tag.kind for mark in marks if mark.tag is not None}
+    alone = "notation" not in style.rows
+    assert kinds == set(get_args(get_type_hints(Tag)["kind"])) - (set() if alone else {"hand"})
+    assert {mark.ink for mark in marks} == set(get_args(Ink))
+    assert set(style.rows) <= {*ROWS, "callouts"}
+    glyphs = {mark.name for mark in marks if isinstance(mark, Glyph)}
+    assert {"segno", "coda", "dynamicForte", "augmentationDot", "restQuarter", "tuplet3"} <= glyphs
+    words = " ".join(mark.text for mark in marks if isinstance(mark, Text))
+    assert all(word in words for word in ("Everything", "To Coda", "D.S. al Coda", "First", "Second", "Bar 2"))
+
+
+@pytest.mark.parametrize("template", template_names())
+def test_window_and_print_agree_on_everything(template):
+    """Every page of it: they differ by antialiasing only."""
+    pages, by_pdf = in_black(template)
+    painter = PagePainter(pages.music_font, pages.colours)
+    for page, picture in zip(pages.pages, by_pdf, strict=True):
+        assert pictures.farthest(picture, painted(page, ZOOM, with_=painter)) < SAME
+
+
+@pytest.mark.parametrize("template", sorted(set(template_names()) - {"mono"}))
+def test_window_and_print_agree_on_colours(template):
+    """On the first page, which has every ink; and a wrong one is seen."""
+    pages = in_colour(template)
+    page = pages.pages[0]
+    by_pdf = pictures.of_pdf(pdf_bytes(pages), 0, ZOOM)
+    assert pictures.farthest(by_pdf, painted(page, ZOOM, with_=PagePainter(pages.music_font, pages.colours))) < SAME
+    wrong = PagePainter(pages.music_font, pages.colours | {"altered": "#D55E00"})
+    assert pictures.farthest(by_pdf, painted(page, ZOOM, with_=wrong)) > SAME
+
+
+def kind_of(mark: Mark) -> tuple[str, str, str]:
+    return type(mark).__name__, mark.tag.kind if mark.tag else "", mark.ink
+
+
+def one_of_each(page: Page) -> list[tuple[int, int]]:
+    """For each kind of mark, thing and ink on a page the first of it: the index of its drawing, and its own in that."""
+    found: dict[tuple[str, str, str], tuple[int, int]] = {}
+    for at, placed in enumerate(page.placed):
+        for index, mark in enumerate(placed.drawing.marks):
+            found.setdefault(kind_of(mark), (at, index))
+    return list(found.values())
+
+
+def part(page: Page, box: tuple[int, int, int, int], painter: PagePainter) -> pictures.Picture:
+    """Left, top, right and bottom of the page in pixels, as the window paints them."""
+    left, top, right, bottom = box
+    image = pictures.blank(Page((right - left) / ZOOM, (bottom - top) / ZOOM, ()), ZOOM)
+    brush = QPainter(image)
+    brush.translate(-left, -top)
+    brush.scale(ZOOM, ZOOM)
+    painter.paint(brush, page)
+    brush.end()
+    return pictures.of_image(image)
+
+
+def seen(one: pictures.Picture, other: pictures.Picture) -> int:
+    """The greatest difference of two cut-outs, their outermost pixels apart, whose neighbours are not in them."""
+    return int(pictures.differences(one, other)[1:-1, 1:-1].max())
+
+
+def without(page: Page, at: int, index: int, *moved: Placed) -> Page:
+    """The page without one mark of a drawing, and with what else is to be on it."""
+    placed = page.placed[at]
+    rest = Drawing(placed.drawing.marks[:index] + placed.drawing.marks[index + 1:])
+    return replace(page, placed=(*page.placed[:at], placed._replace(drawing=rest), *page.placed[at + 1:], *moved))
+
+
+@pytest.mark.parametrize("template", ["lesson", "handwritten", "tab"])
+def test_the_comparison_sees_one_missing_mark_and_half_a_pixels_shift(template):
+    """One mark of each kind is taken away, or moved by half a pixel of a screen across and down: each is seen."""
+    pages, by_pdf = in_black(template)
+    page, picture = pages.pages[0], by_pdf[0]
+    painter, font = PagePainter(pages.music_font, pages.colours), music_font(pages.music_font)
+    kinds = one_of_each(page)
+    assert len(kinds) > 20
+    for at, index in kinds:
+        placed = page.placed[at]
+        mark = placed.drawing.marks[index]
+        box = mark_box(mark, font)
+        left, right = (round((placed.x + x * placed.scale) * ZOOM) for x in (box.left, box.right))
+        top, bottom = (round((placed.y + y * placed.scale) * ZOOM) for y in (box.top, box.bottom))
+        around = max(left - 6, 0), max(top - 6, 0), min(right + 6, picture.shape[1]), min(bottom + 6, picture.shape[0])
+        here = picture[around[1]:around[3], around[0]:around[2]]
+        assert seen(here, part(page, around, painter)) < SAME
+        alone = placed._replace(drawing=Drawing((mark,)), x=placed.x + HALF_PIXEL, y=placed.y + HALF_PIXEL)
+        assert seen(here, part(without(page, at, index), around, painter)) > SAME, kind_of(mark)
+        assert seen(here, part(without(page, at, index, alone), around, painter)) > SAME, kind_of(mark)

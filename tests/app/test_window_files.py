@@ -49,6 +49,12 @@ def menu(person, *names):
     action.trigger()
 
 
+def export(person, keys):
+    """By its keys, until it is done."""
+    with person.qtbot.waitSignal(person.window.around.jobs.idle, timeout=60_000):
+        person.press_keys(keys)
+
+
 def test_save_then_reopen_equals(saved, monkeypatch):
     saved.write(saved.window.bar_panel.comment, "Something kept")
     assert saved.window.isWindowModified()
@@ -167,7 +173,7 @@ def _not_native(made):
 def test_handout_holds_the_comment(saved, monkeypatch, tmp_path):
     saved.write(saved.window.bar_panel.comment, "Marmalade before breakfast")
     answer(monkeypatch, "ask_save", tmp_path / "out.pdf")
-    saved.press_keys("Ctrl+H")
+    export(saved, "Ctrl+H")
     text = "".join(page.extract_text() for page in PdfReader(tmp_path / "out.pdf").pages)
     assert "Marmaladebeforebreakfast" in "".join(text.split())
     assert str(tmp_path / "out.pdf") in saved.window.message.label.text()
@@ -176,17 +182,17 @@ def test_handout_holds_the_comment(saved, monkeypatch, tmp_path):
 def test_export_as_musicxml_and_pictures(saved, monkeypatch, tmp_path):
     """music21 reads as many bars as the study has."""
     answer(monkeypatch, "ask_save", tmp_path / "out.musicxml")
-    saved.press_keys("Ctrl+E")
+    export(saved, "Ctrl+E")
     part = converter.parse(tmp_path / "out.musicxml").parts[0]
     assert len(part.getElementsByClass("Measure")) == len(saved.study.bars)
     answer(monkeypatch, "ask_save", tmp_path / "page.svg")
-    saved.press_keys("Ctrl+E")
+    export(saved, "Ctrl+E")
     assert len(list(tmp_path.glob("page-*.svg"))) == len(saved.drawing.pages)
 
 
 @pytest.mark.parametrize("write", [
-    lambda to: outputs.write_as(demo(), to),
-    lambda to: outputs.write_pdf(window.Document(demo()).layout, to)])
+    lambda to: outputs.write_as(demo(), to, lambda share: None),
+    lambda to: outputs.write_pdf(window.Document(demo()).layout, to, lambda share: None)])
 def test_an_unknown_ending_is_refused(tmp_path, write):
     with pytest.raises(BarglossError, match=r"out\.doc does not end in one of \."):
         write(tmp_path / "out.doc")

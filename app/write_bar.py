@@ -1,0 +1,80 @@
+"""The tool bar of the writing mode: the pen's value as notes to press, and what else it has in hand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QColor, QIcon, QPainter, QPalette, QPixmap
+from PySide6.QtWidgets import QToolBar, QToolButton, QWidget
+
+from app import words_writing as words
+from app.paint import PagePainter
+from app.pen import Pen
+from app.writer import BASES, Writer
+from core.engraving.drawing import Drawing, Glyph, Page, Placed
+
+_GLYPHS = {1: "metNoteWhole", 2: "metNoteHalfUp", 4: "metNoteQuarterUp", 8: "metNote8thUp", 6: "metNote16thUp",
+           3: "metNote32ndUp"}
+_SIDE = 22  # logical pixels
+_SPACE = 5.0  # of them, a staff space
+_FONT = "Bravura"
+
+
+class WriteBar(QToolBar):
+    """Shown while writing. Its buttons show what the pen has, and change it."""
+
+    def __init__(self, pen: Pen, writer: Writer, parent: QWidget) -> None:
+        super().__init__(words.WRITING_BAR, parent)
+        self._pen = pen
+        self.setMovable(False)
+        self.toggleViewAction().setEnabled(False)
+        self.setIconSize(QSize(_SIDE, _SIDE))
+        self.values = {figure: self._button(name, str(figure), lambda figure=figure: writer.base(figure))
+                       for figure, name in words.VALUES.items()}
+        for figure, button in self.values.items():
+            button.setIcon(note_icon(_GLYPHS[figure], self.palette()))
+        self.addSeparator()
+        self.dot = self._button(words.SHORT["dot"], ".", writer.dot)
+        self.triplet = self._button(words.SHORT["3"], "Ctrl+3", lambda: writer.tuplet(3))
+        self.grace = self._button(words.SHORT["grace"], "O", writer.grace)
+        self.tab = self._button(words.SHORT["tab"], "M", writer.switch)
+        self.addSeparator()
+        self._button(words.SHORT["rest"], "R", writer.rest).setCheckable(False)
+        self._button(words.SHORT["tie"], "T", writer.tie).setCheckable(False)
+        pen.changed.connect(self._show_pen)
+        self._show_pen()
+
+    def _button(self, name: str, key: str, do: Callable[[], object]) -> QToolButton:
+        button = QToolButton(text=name, checkable=True, accessibleName=name,
+                             toolTip=words.VALUE_TIP.format(name=name, key=key))
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click leaves the keyboard with the page
+        button.clicked.connect(lambda _: (do(), self._show_pen()))
+        self.addWidget(button)
+        return button
+
+    def _show_pen(self) -> None:
+        pen = self._pen
+        self.setVisible(pen.writing)
+        for figure, button in self.values.items():
+            button.setChecked(BASES[figure] == pen.value.base)
+        self.dot.setChecked(pen.value.dots > 0)
+        self.dot.setText(words.SHORT["dot"] + " ·" * pen.value.dots)
+        tuplet = pen.value.tuplet
+        self.triplet.setChecked(tuplet is not None)
+        self.triplet.setText(words.SHORT["3"] if tuplet in (None, (3, 2)) else "{}:{}".format(*tuplet or ()))
+        self.grace.setChecked(pen.grace)
+        self.tab.setChecked(pen.string is not None)
+
+
+def note_icon(glyph: str, palette: QPalette) -> QIcon:
+    """A note of the music font, in the colour of the window's text."""
+    colour = palette.color(QPalette.ColorRole.ButtonText)
+    picture = QPixmap(2 * _SIDE, 2 * _SIDE)  # also sharp where a pixel is two
+    picture.setDevicePixelRatio(2)
+    picture.fill(QColor(0, 0, 0, 0))
+    painter = QPainter(picture)
+    page = Page(_SIDE, _SIDE, (Placed(Drawing((Glyph(0.0, 0.0, glyph),)), _SIDE * 0.36, _SIDE * 0.86, _SPACE),))
+    PagePainter(_FONT, {"ink": colour.name()}).paint(painter, page)
+    painter.end()
+    return QIcon(picture)

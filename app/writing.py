@@ -1,0 +1,101 @@
+"""Writing music in the window: joins the pen, the page, the menus, the tool bar and the line to type into."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QBoxLayout, QInputDialog, QLabel
+
+from app import words, write_menu
+from app import words_writing as own_words
+from app.bar_work import BarWork
+from app.beats import beat_text
+from app.passage import Passage
+from app.staff_hits import StaffHit
+from app.type_line import TypeLine
+from app.work import Telling
+from app.write_bar import WriteBar
+from app.write_menu import Asking
+from app.writer import Writer
+
+if TYPE_CHECKING:
+    from app.window import Window
+
+
+class Writing(QObject):
+    """Built round a window that has its page and menus already."""
+
+    def __init__(self, window: Window, telling: Telling) -> None:
+        super().__init__(window)
+        self._window, self._document, self.pen = window, window.document, window.pen
+        shared = (self._document, window.selection, self.pen, telling)
+        self.writer, self.passage, self.bars = Writer(*shared), Passage(*shared), BarWork(*shared)
+        self.line, self.hint, self.where = TypeLine(), QLabel(own_words.EMPTY, wordWrap=True), QLabel()
+        self.hint.setObjectName("hint")
+        self._actions = self._build_menus()
+        self.bar = WriteBar(self.pen, self.writer, window)
+        window.addToolBar(self.bar)
+        rows = window.centralWidget().layout()
+        assert isinstance(rows, QBoxLayout)
+        rows.insertWidget(0, self.hint)
+        rows.addWidget(self.line)
+        window.statusBar().insertWidget(0, self.where)
+        self.line.closed.connect(window.page.setFocus)
+        window.page.pointed.connect(self._point)
+        self.pen.changed.connect(self._refresh)
+        self._document.opened.connect(lambda: self.pen.write(False))
+        self._refresh()
+
+    def _build_menus(self) -> write_menu.WriteActions:
+        bar = self._window.menuBar()
+        menus = {action.text(): action for action in bar.actions()}
+        asking = Asking(self.type_notes, self.type_changes_here, self.type_changes_of_chorus, self.ask_position)
+        return write_menu.build(bar, menus[words.VIEW], menus[words.EDIT].menu(), self._window.page,
+                                (self.writer, self.passage, self.bars), asking)
+
+    def _point(self, hit: StaffHit, added: bool) -> None:
+        self.writer.point(hit, added)
+
+    def _refresh(self) -> None:
+        pen, study = self.pen, self._document.study
+        self._actions.writing.setChecked(pen.writing)
+        for action in self._actions.pen:
+            action.setEnabled(pen.writing)
+        self.hint.setVisible(not pen.writing and not any(event.notes for bar in study.bars for event in bar.events))
+        self.where.setVisible(pen.writing)
+        here = study.in_force[pen.caret.bar]
+        at_end = pen.caret.onset >= here.length
+        self.where.setText(own_words.STATUS_END if at_end else own_words.STATUS_WRITING.format(
+            beat=beat_text(pen.caret.onset, here), bar=here.number))
+
+    def leave(self) -> None:
+        """Out of the line that is typed; on the page, out of the writing mode; the keyboard is the page's."""
+        if self.line.isVisible():
+            self.line.leave()
+        elif self._window.page.hasFocus() and self.pen.writing:
+            self.pen.write(False)
+        self._window.page.setFocus()
+
+    # What is asked first
+
+    def type_notes(self) -> None:
+        self.line.ask(own_words.ABC_LABEL, own_words.ABC_HINT, "", self.writer.abc)
+
+    def type_changes_here(self) -> None:
+        self._type_changes(*self.bars.selected_bars())
+
+    def type_changes_of_chorus(self) -> None:
+        self._type_changes(*self.bars.chorus_bars())
+
+    def _type_changes(self, first: int, last: int) -> None:
+        shown = self.bars.changes_text(first, last)
+        label = own_words.CHANGES_LABEL.format(bar=self._document.study.in_force[first].number)
+        self.line.ask(label, own_words.CHANGES_HINT, shown, lambda text: self.bars.set_changes(text, first, shown))
+
+    def ask_position(self) -> None:
+        instrument = self._document.study.instrument
+        fret, chosen = QInputDialog.getInt(self._window, own_words.POSITION_TITLE, own_words.POSITION_ASK, 5, 1,
+                                           instrument.frets - instrument.capo)
+        if chosen:
+            self.passage.position(fret)

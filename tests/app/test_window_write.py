@@ -1,0 +1,591 @@
+"""Writing music in the window, by real keys and real clicks."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from fractions import Fraction
+from random import Random
+
+import pytest
+from pypdf import PdfReader
+from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QInputDialog
+
+from app import words_writing as words
+from app.new_study import NewStudy
+from app.pen import Caret, Value
+from app.places import Spot, bar_spot, note_spots
+from app.staff_hits import caret_spot, height_y, staves_of
+from core.engraving.boxes import Box
+from core.files import load_study, parse_study, study_xml
+from core.study import Bar, Change, Event, Note, NotePlace, Study, parse_key, parse_pitch
+from tests.app.test_window_files import answer, export
+from tests.app.windows import Person, demo
+
+Key, Held = Qt.Key, Qt.KeyboardModifier
+QUARTER, EIGHTH = Fraction(1), Fraction(1, 2)
+
+
+def bar(text: str, length: Fraction = QUARTER, **rest) -> Bar:
+    """`C4 D4+F4 - E4~`: notes, double stops, rests and ties of one length."""
+    return Bar(tuple(Event(at * length, length, () if name == "-" else tuple(
+        Note(parse_pitch(one.rstrip("~")), tie=one.endswith("~")) for one in name.split("+")))
+        for at, name in enumerate(text.split())), **rest)
+
+
+def told(study: Study) -> list[str]:
+    """Each bar as `C4 1 | - 3`: rests after one another as one, a tie by ~, a grace note by *."""
+    return [" | ".join(f"{name} {length}" for name, length in _row(each)) for each in study.bars]
+
+
+def _row(each: Bar) -> list[tuple[str, Fraction | str]]:
+    row: list[tuple[str, Fraction | str]] = []
+    for event in each.events:
+        name = "+".join(one.pitch.name + "~" * one.tie for one in event.notes) or "-"
+        if row and name == row[-1][0] == "-":
+            row[-1] = (name, row[-1][1] + event.duration)
+        else:
+            row.append((name, "*" if event.grace else event.duration))
+    return row
+
+
+def four_notes() -> Study:
+    return Study(bars=(bar("C4 D4 E4 F4"), bar("G4 A4 B4 C5"), Bar()))
+
+
+@pytest.fixture
+def person(qtbot):
+    return Person(qtbot, four_notes())
+
+
+@pytest.fixture
+def blank(qtbot):
+    """At an empty study, the pen out."""
+    one = Person(qtbot, Study(key=parse_key("Bb major"), bars=(Bar(), Bar())))
+    one.press_keys("W")
+    return one
+
+
+def type_keys(person, *keys):
+    for key in keys:
+        person.press_keys(key)
+
+
+# Notes
+
+def test_letters_write_notes_nearest_to_the_last_as_the_key_has_them(blank):
+    type_keys(blank, *"DFABDE")
+    assert told(blank.study)[0] == "D4 1/2 | F4 1/2 | A4 1/2 | Bb4 1/2 | D5 1/2 | Eb5 1/2 | - 1"
+    assert blank.window.document.undo_name == "write E♭5, bar 1"
+    assert blank.at.note == NotePlace(0, 5)
+    assert blank.window.pen.caret == Caret(0, Fraction(3))
+
+
+@pytest.mark.parametrize(("keys", "shown"), [
+    ("1 C", "C4 4"), ("2 C", "C4 2 | - 2"), ("4 C", "C4 1 | - 3"), ("8 C", "C4 1/2 | - 7/2"),
+    ("6 C", "C4 1/4 | - 15/4"), ("3 C", "C4 1/8 | - 31/8"), ("4 . C", "C4 3/2 | - 5/2"), ("4 . . C", "C4 7/4 | - 9/4"),
+    ("8 L C", "C4 1 | - 3"), ("8 Q C", "C4 1/4 | - 15/4"),
+    ("8 Ctrl+3 C D E", "C4 1/3 | D4 1/3 | E4 1/3 | - 3"), ("6 Ctrl+5 C", "C4 1/5 | - 19/5"),
+    ("4 R C", "- 1 | C4 1 | - 2"), ("4 C T", "C4~ 1 | C4 1 | - 2"), ("4 C Shift+E", "C4+E4 1 | - 3"),
+    ("4 C Shift+C", "C4+C5 1 | - 3"), ("4 C D Backspace", "C4 1 | - 3"), ("4 Space D", "- 1 | D4 1 | - 2"),
+    ("4 C Left O B O", "B3 * | C4 1 | - 3"), ("4 C Alt+Up", "C#4 1 | - 3"), ("4 C Shift+Up", "D4 1 | - 3"),
+    ("4 C Ctrl+Down D", "C3 1 | D3 1 | - 2"), ("4 C Left 2 V", "C4 2 | - 2"), ("4 C Left D", "D4 1 | - 3"),
+])
+def test_what_is_typed_is_written(qtbot, keys, shown):
+    person = Person(qtbot, Study(bars=(Bar(), Bar())))
+    type_keys(person, "W", *keys.split())
+    assert told(person.study) == [shown, ""]
+
+
+def test_writing_past_the_end_makes_bars(blank):
+    type_keys(blank, "1", "C", "D", "E", "2", "F")
+    assert told(blank.study) == ["C4 4", "D4 4", "Eb4 4", "F4 2 | - 2"]
+
+
+def test_a_note_longer_than_the_bar_is_tied_over_and_held_together(blank):
+    type_keys(blank, "2", ".", "C", "D", "Alt+Down")
+    assert told(blank.study) == ["C4 3 | Db4~ 1", "Db4 2 | - 2"]
+
+
+def test_out_of_the_writing_mode_letters_write_nothing(person):
+    before = person.study
+    type_keys(person, *"ABCDEFG12R", "Backspace", "Space")
+    assert person.study is before
+    type_keys(person, "W", "C", "Esc")
+    assert told(person.study)[0].startswith("C4 1/2")
+    after = person.study
+    person.press_keys("D")
+    assert person.study is after
+
+
+def test_letters_typed_into_a_field_stay_there(blank):
+    before = [each.events for each in blank.study.bars]
+    blank.write(blank.window.bar_panel.comment, "a bad cab, 1 2 4")
+    assert blank.study.bars[0].comment == "a bad cab, 1 2 4"
+    assert [each.events for each in blank.study.bars] == before
+
+
+def test_the_caret_walks_over_rests_and_to_the_end(qtbot):
+    person = Person(qtbot, Study(bars=(bar("C4 - E4 -"), Bar())))
+    person.press_keys("W")
+    seen = [person.window.pen.caret]
+    for _ in range(7):
+        person.press(Key.Key_Right)
+        seen.append(person.window.pen.caret)
+    assert seen == [Caret(0, Fraction(at)) for at in range(4)] + [Caret(1, Fraction(0))] + [Caret(1, Fraction(4))] * 3
+    assert person.window.writing.where.text() == "Writing at the end"
+    for _ in range(9):
+        person.press(Key.Key_Left)
+    assert person.window.pen.caret == Caret(0, Fraction(0))
+    assert person.window.writing.where.text() == "Writing at beat 1 of bar 1"
+
+
+def test_one_step_is_one_undo_and_redo(blank):
+    states = [blank.study]
+    for key in ("C", "T", "Shift+E", "Alt+Up", "X", "J", "I"):
+        blank.press_keys(key)
+        assert blank.study is not states[-1], key
+        states.append(blank.study)
+    for state in reversed(states[:-1]):
+        blank.press_keys("Ctrl+Z")
+        assert blank.study is state
+    for state in states[1:]:
+        blank.press_keys("Ctrl+Shift+Z")
+        assert blank.study is state
+
+
+# The mouse
+
+def at_page(person, page, x, y):
+    return person.window.page.on_screen(Spot(page, Box(x, y, x, y))).topLeft().toPoint()
+
+
+def on_staff(person, caret, pitch) -> QPoint:
+    """Where a note of this pitch would stand."""
+    layout = person.window.document.layout
+    spot = caret_spot(layout, caret)
+    y = height_y(layout, caret.bar, pitch.diatonic)
+    return at_page(person, spot.page, spot.box.left + layout.template.space, y)
+
+
+@pytest.mark.parametrize("name", ["E3", "B3", "F4", "A4", "D5"])
+def test_a_click_writes_the_note_of_its_height(blank, name):
+    pitch = parse_pitch(name)
+    blank.click_page(on_staff(blank, Caret(0, Fraction(0)), pitch))
+    written = blank.study.bars[0].events[0].notes[0].pitch
+    assert (written.step, written.octave) == (pitch.step, pitch.octave)
+    assert written.alter == blank.study.key.alter_of(pitch.step)
+    box = next(spot.box for spot in note_spots(blank.window.document.layout, NotePlace(0, 0)) if spot.kind == "note")
+    y = height_y(blank.window.document.layout, 0, pitch.diatonic)
+    assert box.top <= y <= box.bottom
+
+
+def test_clicks_along_a_bar_land_on_its_beats(blank):
+    """A bar of rest is cut into the pen's value from left to right."""
+    blank.press_keys("4")
+    layout = blank.window.document.layout
+    box = bar_spot(layout, 1).box
+    seen = []
+    for part in range(1, 20):
+        x = box.left + (box.right - box.left) * part / 20
+        hit = blank.window.page._hit(at_page(blank, 0, x, staves_of(layout, 1).notation[2]).toPointF())
+        seen.append(hit.caret)
+    assert seen == sorted(seen)
+    assert {caret.onset for caret in seen} == {Fraction(at) for at in range(4)}
+
+
+def test_shift_click_makes_a_double_stop(person):
+    person.press_keys("W")
+    person.click_page(on_staff(person, Caret(0, Fraction(1)), parse_pitch("A4")), Held.ShiftModifier)
+    assert told(person.study)[0] == "C4 1 | D4+A4 1 | E4 1 | F4 1"
+
+
+def test_a_click_on_a_head_selects_it_even_while_writing(person):
+    person.press_keys("W")
+    before = person.study
+    person.click_page(person.spot_of(NotePlace(1, 2), "note"))
+    assert person.study is before
+    assert person.at.note == NotePlace(1, 2)
+    assert person.window.pen.caret == Caret(1, Fraction(2))
+
+
+def on_string(person, caret, string) -> QPoint:
+    layout = person.window.document.layout
+    spot = caret_spot(layout, caret)
+    return at_page(person, spot.page, spot.box.left + layout.template.space,
+                   staves_of(layout, caret.bar).tab[string - 1])
+
+
+@pytest.mark.parametrize(("string", "frets", "name"), [
+    (1, "5", "A4"), (2, "12", "B4"), (3, "0", "G3"), (6, "3", "G2"), (5, "10", "G3"), (4, "2", "E3")])
+def test_frets_are_typed_on_a_string(blank, string, frets, name):
+    """Sounding pitches of the standard tuning E2 A2 D3 G3 B3 E4 (common practice, no source)."""
+    blank.press_keys("4")
+    blank.click_page(on_string(blank, Caret(0, Fraction(0)), string))
+    type_keys(blank, *frets)
+    note = blank.study.bars[0].events[0].notes[0]
+    assert (note.pitch.name, note.string, note.fret) == (name, string, int(frets))
+    grip = blank.window.document.layout.fingering.bars[0].events[0].notes[0]
+    assert (grip.string, grip.fret) == (string, int(frets))
+
+
+def test_a_fret_on_another_string_is_a_double_stop_and_on_the_same_another_pitch(blank):
+    blank.press_keys("4")
+    blank.click_page(on_string(blank, Caret(0, Fraction(0)), 2))
+    type_keys(blank, "3", "Down", "2")
+    assert told(blank.study)[0] == "A3+D4 1 | - 3"
+    type_keys(blank, "Right", "Left", "4")
+    assert told(blank.study)[0] == "B3+D4 1 | - 3"
+    type_keys(blank, "Right", "M", "C")
+    assert told(blank.study)[0] == "B3+D4 1 | C4 1 | - 2"
+
+
+def test_dragging_over_notes_selects_them(person):
+    view = person.window.page.viewport()
+    start, end = (person.spot_of(NotePlace(0, at), "note") for at in (1, 3))
+    QTest.mousePress(view, Qt.MouseButton.LeftButton, Held.NoModifier, start)
+    QTest.mouseMove(view, (start + end) / 2)
+    QTest.mouseMove(view, end)
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, Held.NoModifier, end)
+    assert person.at.span == (NotePlace(0, 1), NotePlace(0, 3))
+
+
+# Passages
+
+def select(person, first: NotePlace, last: NotePlace) -> None:
+    person.click_page(person.spot_of(first, "note"))
+    person.click_page(person.spot_of(last, "tab"), Held.ShiftModifier)
+
+
+def test_copied_into_another_window(person, qtbot):
+    select(person, NotePlace(0, 2), NotePlace(1, 1))
+    person.press_keys("Ctrl+C")
+    assert QApplication.clipboard().text() == "E4 F4 | G4 A4"
+    other = Person(qtbot, Study(bars=(bar("- C3 - -"), Bar())))
+    type_keys(other, "W", "Right", "Ctrl+V")
+    assert told(other.study) == ["- 1 | C3 1 | E4 1 | F4 1", "G4 1 | A4 1 | - 2"]
+    assert other.window.document.undo_name == "paste, bar 1"
+
+
+def test_what_is_no_music_is_not_pasted(person):
+    QApplication.clipboard().setText("words")
+    before = person.study
+    person.press_keys("Ctrl+V")
+    assert person.study is before
+    assert person.window.message.label.text() == words.NOTHING_TO_PASTE
+
+
+def test_cut_leaves_rests_and_can_be_put_elsewhere(person):
+    select(person, NotePlace(0, 1), NotePlace(0, 2))
+    person.press_keys("Ctrl+X")
+    assert told(person.study)[0] == "C4 1 | - 2 | F4 1"
+    type_keys(person, "Ctrl+Right", "Ctrl+V")
+    assert told(person.study)[1] == "D4 1 | E4 1 | B4 1 | C5 1"
+
+
+def _bar_counts(study: Study) -> list[Fraction]:
+    return [here.length for here in study.in_force]
+
+
+Check = Callable[[Study], object]
+"""A command by the words of its menu: the keys that lead to it from a study of two bars with the first note selected,
+the pen out, and what the study then is."""
+COMMANDS: dict[str, tuple[str, Check, object]] = {
+    words.WRITING: ("W W C", lambda study: told(study)[0], "C4 1/2 | - 1/2 | D4 1 | E4 1 | F4 1"),
+    words.PUT_REST: ("R", lambda study: told(study)[0], "- 1 | D4 1 | E4 1 | F4 1"),
+    words.BACK: ("Right Backspace", lambda study: told(study)[0], "C4 1 | - 1 | E4 1 | F4 1"),
+    words.GO_ON: ("Space 4 A", lambda study: told(study)[0], "C4 1/2 | A3 1 | - 1/2 | E4 1 | F4 1"),
+    words.DOT: (". G", lambda study: told(study)[0], "G3 3/4 | - 1/4 | D4 1 | E4 1 | F4 1"),
+    words.LONGER: ("L G", lambda study: told(study)[0], "G3 1 | D4 1 | E4 1 | F4 1"),
+    words.QUICKER: ("L Q Q Q G", lambda study: study.bars[0].events[0].duration, Fraction(1, 8)),
+    words.GRACE: ("O B", lambda study: told(study)[0], "B3 * | C4 1 | D4 1 | E4 1 | F4 1"),
+    words.TO_TAB: ("M 7", lambda study: study.bars[0].events[0].notes[0].fret, 7),
+    words.TIE: ("Shift+Up T", lambda study: told(study)[0], "D4~ 1 | D4 1 | E4 1 | F4 1"),
+    words.GIVE_VALUE: ("2 V", lambda study: told(study)[0], "C4 2 | E4 1 | F4 1"),
+    words.TUPLETS[3]: ("Ctrl+3 G A B", lambda study: told(study)[0][:26], "G3 1/3 | A3 1/3 | B3 1/3 |"),
+    words.TUPLETS[5]: ("Ctrl+5 G", lambda study: study.bars[0].events[0].duration, Fraction(2, 5)),
+    words.TUPLETS[6]: ("Ctrl+6 G", lambda study: study.bars[0].events[0].duration, Fraction(1, 3)),
+    words.TUPLETS[7]: ("Ctrl+7 G", lambda study: study.bars[0].events[0].duration, Fraction(2, 7)),
+    words.HALF_UP: ("Alt+Up", lambda study: told(study)[0], "C#4 1 | D4 1 | E4 1 | F4 1"),
+    words.HALF_DOWN: ("Alt+Down", lambda study: told(study)[0], "B3 1 | D4 1 | E4 1 | F4 1"),
+    words.STEP_UP: ("Shift+Up", lambda study: told(study)[0], "D4 1 | D4 1 | E4 1 | F4 1"),
+    words.STEP_DOWN: ("Shift+Right Shift+Down", lambda study: told(study)[0], "B3 1 | C4 1 | E4 1 | F4 1"),
+    words.OCTAVE_UP: ("Ctrl+Up", lambda study: told(study)[0], "C5 1 | D4 1 | E4 1 | F4 1"),
+    words.OCTAVE_DOWN: ("Ctrl+Down", lambda study: told(study)[0], "C3 1 | D4 1 | E4 1 | F4 1"),
+    words.RESPELL: ("Alt+Up N", lambda study: told(study)[0], "Db4 1 | D4 1 | E4 1 | F4 1"),
+    words.SLUR: ("Shift+Right Shift+Right S", lambda study: [one.slur for one in study.bars[0].events],
+                 ["start", "", "stop", ""]),
+    words.GHOST: ("Shift+Right (", lambda study: [one.notes[0].ghost for one in study.bars[0].events],
+                  [True, True, False, False]),
+    words.STRING_UP: ("Ctrl+Shift+Down Ctrl+Shift+Up", lambda study: study.bars[0].events[0].notes[0].string, 3),
+    words.STRING_DOWN: ("Ctrl+Shift+Down", lambda study: study.bars[0].events[0].notes[0].string, 4),
+    words.DELETE: ("Del", lambda study: told(study)[0], "- 1 | D4 1 | E4 1 | F4 1"),
+    words.CUT: ("Ctrl+X", lambda study: told(study)[0], "- 1 | D4 1 | E4 1 | F4 1"),
+    words.COPY: ("Ctrl+C Right Ctrl+V", lambda study: told(study)[0], "C4 1 | C4 1 | E4 1 | F4 1"),
+    words.PASTE: ("Ctrl+C End Ctrl+V", lambda study: told(study)[1], "G4 1 | A4 1 | B4 1 | C5 1"),
+    words.SELECT_ALL: ("Ctrl+A Del", told, ["", "", ""]),
+    words.INSERT_BEFORE: ("I", lambda study: [bool(one.events) for one in study.bars], [False, True, True, False]),
+    words.INSERT_AFTER: ("Shift+I", lambda study: [bool(one.events) for one in study.bars], [True, False, True, False]),
+    words.DELETE_BARS: ("Ctrl+Backspace", told, ["G4 1 | A4 1 | B4 1 | C5 1", ""]),
+    words.SPLIT: ("Right X", _bar_counts, [1, 3, 4, 4]),
+    words.JOIN: ("J", _bar_counts, [8, 4]),
+    words.REPEAT: ("Ctrl+R", lambda study: told(study)[:2], ["C4 1 | D4 1 | E4 1 | F4 1"] * 2),
+    words.REPEAT_SIGNS: ("Shift+R", lambda study: (study.bars[0].repeat_start, study.bars[0].repeat_end), (True, 2)),
+    "Staccato": ("'", lambda study: study.bars[0].events[0].articulations, ("staccato",)),
+    "Tenuto": ("_", lambda study: study.bars[0].events[0].articulations, ("tenuto",)),
+    "Accent": ("Shift+Right >", lambda study: [one.articulations for one in study.bars[0].events[:3]],
+               [("accent",), ("accent",), ()]),
+    "Marcato": ("^", lambda study: study.bars[0].events[0].articulations, ("marcato",)),
+    "Slide": ("/", lambda study: study.bars[0].events[0].articulations, ("slide",)),
+    "Fall": ("\\", lambda study: study.bars[0].events[0].articulations, ("fall",)),
+    "Turn": ("~", lambda study: study.bars[0].events[0].articulations, ("turn",)),
+}
+TYPED = {words.TYPE_NOTES, words.CHANGES_HERE, words.CHANGES_CHORUS, words.POSITION}  # tests of their own, below
+BY_MENU = {"Scoop": "scoop", "Doit": "doit", "Bend": "bend"}
+PEN_KEYS = ({words.LETTER.format(step=step) for step in "ABCDEFG"}
+            | {words.ADDED_LETTER.format(step=step) for step in "ABCDEFG"})
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_does_its_work_and_is_undone(person, name):
+    keys, read, expected = COMMANDS[name]
+    person.press_keys("W")
+    first = person.study
+    for key in keys.split():
+        person.press(key) if len(key) == 1 and not key.isalnum() else person.press_keys(key)
+    assert read(person.study) == expected
+    assert person.window.document.undo_name
+    while person.window.document.undo_name:
+        person.press_keys("Ctrl+Z")
+    assert person.study is first
+
+
+def leaves(menu):
+    for action in menu.actions():
+        if action.menu():
+            yield from leaves(action.menu())
+        elif not action.isSeparator():
+            yield action
+
+
+def writing_actions(person):
+    for action in person.window.menuBar().actions():
+        if action.text() in (words.WRITE, words.NOTES, words.BARS):
+            yield from leaves(action.menu())
+
+
+def test_every_command_of_the_menus_is_reached_by_a_test(person):
+    figures = {words.FIGURE.format(figure=figure, value=value) for figure, value in words.VALUES.items()}
+    figures |= {words.FIGURE_FRET.format(figure=figure) for figure in range(10)}
+    names = {action.text() for action in writing_actions(person)}
+    assert names - figures - PEN_KEYS - TYPED - set(BY_MENU) == set(COMMANDS) - {
+        words.CUT, words.COPY, words.PASTE, words.DELETE, words.SELECT_ALL}
+    assert PEN_KEYS | TYPED | set(BY_MENU) < names
+
+
+def test_no_key_means_two_things(person):
+    """Every shortcut of the whole window is one action's, or Qt would call neither."""
+    keys = [key.toString() for action in person.window.findChildren(type(person.window._actions.undo))
+            for key in action.shortcuts()]
+    assert sorted(keys) == sorted(set(keys))
+
+
+@pytest.mark.parametrize("shown", BY_MENU)
+def test_articulations_without_a_key_are_in_the_menu(person, shown):
+    action = next(one for one in writing_actions(person) if one.text() == shown)
+    action.trigger()
+    assert person.study.bars[0].events[0].articulations == (BY_MENU[shown],)
+    action.trigger()
+    assert person.study.bars[0].events[0].articulations == ()
+
+
+def test_a_passage_is_put_into_a_position(person, monkeypatch):
+    select(person, NotePlace(0, 0), NotePlace(1, 3))
+    monkeypatch.setattr(QInputDialog, "getInt", lambda *_: (7, True))
+    person.press_keys("P")
+    frets = [note.fret for each in person.study.bars for event in each.events for note in event.notes]
+    assert min(frets) >= 6
+    assert max(frets) <= 12
+
+
+# Typed lines
+
+def type_line(person, keys, text):
+    person.press_keys(keys)
+    field = person.window.writing.line.field
+    assert field.hasFocus()
+    person.press_keys("Ctrl+A")
+    QTest.keyClicks(field, text)
+    person.press(Key.Key_Return)
+
+
+def test_bars_typed_in_abc(person):
+    """ABC 2.1: with L:1/8, C is middle C and c the octave above, ^ a sharp, z a rest, / halves."""
+    type_keys(person, "W", "Right", "Right")
+    type_line(person, "Ctrl+T", "^F2 z2 | c/d/ e (3fga B4")
+    assert told(person.study)[:2] == ["C4 1 | D4 1 | F#4 1 | - 1",
+                                      "C5 1/4 | D5 1/4 | E5 1/2 | F5 1/3 | G5 1/3 | A5 1/3 | B4 2"]
+    assert person.window.page.hasFocus()
+
+
+def test_what_is_no_abc_is_told_and_stays(person):
+    before = person.study
+    type_line(person, "Ctrl+T", "hello: you")
+    line = person.window.writing.line
+    assert line.isVisible()
+    assert "type the notes alone" in line.fault.text()
+    assert person.study is before
+    person.press(Key.Key_Escape)
+    assert not line.isVisible()
+    assert person.window.page.hasFocus()
+
+
+def test_changes_typed_over_bars(person):
+    type_line(person, "H", "Cm7 F7 | % | Bbmaj7")
+    assert [each.changes for each in person.study.bars] == [
+        (Change(Fraction(0), "Cm7"), Change(Fraction(2), "F7")), (Change(Fraction(0), "%"),),
+        (Change(Fraction(0), "Bbmaj7"),)]
+    person.press_keys("Ctrl+Right")
+    type_line(person, "H", "C7 | nonsense")
+    assert person.window.writing.line.fault.text().startswith("bar 3: ")
+
+
+def test_changes_of_a_chorus_are_shown_and_what_is_left_alone_stays(qtbot):
+    odd = (Change(Fraction(0), "C7"), Change(Fraction(7, 2), "F7"))
+    person = Person(qtbot, Study(bars=(Bar(changes=odd), Bar(changes=(Change(Fraction(0), "G7"),)))))
+    person.press_keys("Shift+H")
+    assert person.window.writing.line.field.text() == "C7 F7 | G7"
+    person.press_keys("End")
+    QTest.keyClicks(person.window.writing.line.field, " Db7")
+    person.press(Key.Key_Return)
+    assert person.study.bars[0].changes == odd
+    assert person.study.bars[1].changes == (Change(Fraction(0), "G7"), Change(Fraction(2), "Db7"))
+
+
+# From nothing
+
+def begin(person, title: str, keys: str) -> None:
+    """Fill in the dialog for a new study: keys go to the form's list."""
+    def fill():
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, NewStudy)
+        QTest.keyClicks(dialog.title, title)
+        QTest.keyClicks(dialog.form, keys)
+        QTest.keyClicks(dialog.key, "B")
+        QTest.keyClick(dialog.title, Key.Key_Return)
+
+    QTimer.singleShot(100, fill)
+    person.press_keys("Ctrl+N")
+    person.window.activateWindow()  # no window manager does it here
+    person.qtbot.waitUntil(person.window.page.hasFocus)
+
+
+def test_a_study_from_nothing_by_keys_and_mouse_alone(qtbot, tmp_path, monkeypatch):
+    """Four bars with changes, fingering, a callout and a remark: written, saved, opened again, and read in the PDF."""
+    person = Person(qtbot, demo())
+    begin(person, "From nothing", "Bl")
+    assert person.study.title == "From nothing"
+    assert person.window.writing.hint.isVisible()
+    for _ in range(4):
+        person.press_keys("Ctrl+Backspace")
+    assert len(person.study.bars) == 4
+    type_line(person, "H", "Cm7 | F7 | Bbmaj7 G7b9 | Cm7")
+    type_keys(person, "W", *"DEFGABCD", "4", *"CAFE", "2", "D", "F", "1", "C")
+    assert not person.window.writing.hint.isVisible()
+    person.press_keys("Esc")
+    assert [len(each.events) for each in person.study.bars] == [8, 4, 2, 1]
+    person.click_page(person.spot_of(NotePlace(1, 0), "tab"))
+    person.window.note_panel.finger.setFocus()
+    for _ in range(4):
+        person.press(Key.Key_Down)
+    person.write(person.window.note_panel.remark, "lean on it")
+    select(person, NotePlace(0, 0), NotePlace(0, 3))
+    person.click(person.window.bar_panel.callouts.add)
+    card = person.window.bar_panel.callouts._cards[0]
+    person.write(card.heading, "Up the scale")
+    person.write(card.text, "Even and light")
+    person.press(Key.Key_Escape)
+    study_file, handout = tmp_path / "new.study", tmp_path / "new.pdf"
+    answer(monkeypatch, "ask_save", study_file)
+    person.press_keys("Ctrl+S")
+    written = person.study
+    answer(monkeypatch, "ask_open", study_file)
+    person.press_keys("Ctrl+O")
+    assert person.study == written == load_study(study_file)
+    note = person.study.bars[1].events[0]
+    assert (note.notes[0].finger, note.remark) == (3, "lean on it")
+    answer(monkeypatch, "ask_save", handout)
+    export(person, "Ctrl+H")
+    text = " ".join(page.extract_text() for page in PdfReader(handout).pages).replace("\n", " ")
+    for said in ("From nothing", "Up the scale", "Even and light", "lean on it"):
+        assert said.replace(" ", "") in text.replace(" ", "")
+    shown = [mark for page in person.drawing.pages for placed in page.placed for mark in placed.drawing.marks]
+    heads = [mark for mark in shown if mark.tag and mark.tag.kind == "note" and getattr(mark, "name", "").startswith(
+        "notehead")]
+    assert len(heads) == 15
+    for kind in ("tab", "degree", "chord", "callout"):
+        assert any(mark.tag and mark.tag.kind == kind for mark in shown), kind
+
+
+# A long walk
+
+KEYS = [*"ABCDEFG0123456789RTSVNOLQMXJIW.('>_/", *(
+    f"Ctrl+{key}" for key in (3, 5, "R", "C", "X", "V", "A", "Z", "Z", "Backspace", "Left", "Right", "Up", "Down")), *(
+    f"Shift+{key}" for key in ("A", "C", "E", "I", "R", "Left", "Right", "Up", "Down")),
+    "Ctrl+Shift+Z", "Ctrl+Shift+Up", "Ctrl+Shift+Down", "Alt+Up", "Alt+Down", "Backspace", "Space", "Del", "Left",
+    "Right", "Up", "Down", "Home", "End", "Esc"]
+GROWING = {"I", "Shift+I", "Ctrl+R", "Ctrl+V"}
+LINES = (("Ctrl+T", "c2 d e (3fga B2 | c4 z4"), ("H", "Cm7 F7 | Bbmaj7"), ("Shift+H", "C7 | F7 | C7"),
+         ("Ctrl+T", "no music: at all"), ("H", "Xyz"))
+STEPS = int(os.environ.get("BARGLOSS_LONG_WALK") or 300)
+"""BARGLOSS_LONG_WALK=5000 walks longer."""
+
+
+def a_step(person, random: Random) -> None:
+    choice = random.random()
+    view = person.window.page.viewport().rect()
+    if choice < 0.1:
+        held = random.choice([Held.NoModifier, Held.NoModifier, Held.ShiftModifier])
+        person.click_page(QPoint(random.randrange(view.width()), random.randrange(view.height())), held)
+    elif choice < 0.12:
+        type_line(person, *random.choice(LINES))
+        if person.window.writing.line.isVisible():
+            person.press(Key.Key_Escape)
+    else:
+        key = random.choice(KEYS)
+        if len(person.study.bars) > 16 and key in GROWING:
+            key = "Ctrl+Backspace"
+        person.press(key) if len(key) == 1 and not key.isalnum() else person.press_keys(key)
+
+
+def test_a_long_walk_ends_valid_and_can_be_walked_back(qtbot):
+    random = Random(72)
+    person = Person(qtbot, four_notes())
+    first = person.study
+    person.press_keys("W")
+    for _ in range(STEPS):
+        a_step(person, random)
+        assert person.window.page.hasFocus()
+    last = person.study
+    assert parse_study(study_xml(last), "walk") == last
+    assert last != first
+    while person.window.document.redo_name:
+        person.press_keys("Ctrl+Shift+Z")
+    last = person.study
+    undone = 0
+    while person.window.document.undo_name:
+        person.press_keys("Ctrl+Z")
+        undone += 1
+    assert person.study is first
+    assert undone > STEPS / 10
+    while person.window.document.redo_name:
+        person.press_keys("Ctrl+Shift+Z")
+    assert person.study is last
+
+
+def test_a_value_sounds_as_it_is_written():
+    """MusicXML's time-modification: 3 in the time of 2 sounds two thirds of what is written."""
+    assert Value(EIGHTH, 0, (3, 2)).duration == Fraction(1, 3)
+    assert Value(QUARTER, 2).written == Fraction(7, 4)

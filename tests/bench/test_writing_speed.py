@@ -1,0 +1,40 @@
+"""From a key to the new picture while writing, in a window that is painted: 72 and 720 bars.
+
+Run with `pytest tests/bench/test_writing_speed.py --benchmark-enable -q`. No time is asserted.
+"""
+
+from __future__ import annotations
+
+from itertools import cycle
+
+import pytest
+from PySide6.QtCore import QCoreApplication
+
+from app.pen import Caret
+from app.window import set_garbage_aside
+from tests.app.conftest import folders_of_its_own  # noqa: F401  (without a display: paints into memory)
+from tests.app.windows import Person
+from tests.bench.big_study import big_study
+
+KEYS = ("C", "E", "G", "B", "R", "D", "F", "A")
+"""Eighths: a bar is full after so many."""
+
+
+@pytest.mark.benchmark(group="a note typed, to the painted picture")
+@pytest.mark.parametrize("choruses", [6, 60], ids=["72 bars", "720 bars"])
+def test_key_to_picture(benchmark, qtbot, choruses):
+    person = Person(qtbot, big_study(choruses))
+    page = person.window.page
+    person.press_keys("W")
+    person.window.pen.go(Caret(30, 0))
+    QCoreApplication.processEvents()
+    set_garbage_aside()
+    keys = cycle(KEYS)
+
+    def stroke() -> None:
+        qtbot.keyClick(page, next(keys))
+        page.viewport().repaint()
+        QCoreApplication.processEvents()
+
+    benchmark.pedantic(stroke, rounds=120, warmup_rounds=4)
+    assert person.window.document.undo_name.startswith("write ")
