@@ -5,8 +5,8 @@ steps); a move sets the next bars as one system, on the same page or at the top 
 The cost of a system of bars i..j, from their measured widths and about their heights, adds
   - looseness: 45 r^2, r the logarithm of the room against the bars' natural width; systems 1.4 times as wide,
     or pressed under four fifths, pay 2000 for the square of what r is beyond that, so that the systems of a page
-    look alike. Pressing is besides 60 c^2, c the share used up of what the bars can give way (a system that
-    cannot hold its ink is not allowed);
+    look alike. Pressing is besides 60 c^2, c the share used up of what the bars can give way, and 150 where they
+    must be pressed a little further, by a fiftieth at most (a system that cannot hold its ink is not allowed);
   - count: nothing for four bars or (a little more) two, more for other numbers, most for one; a
     last system may have fewer than four for nothing;
   - place: nothing before a phrase of four bars, a little in its middle, more elsewhere; a chorus
@@ -35,6 +35,8 @@ _PLACE = (0.0, 15.0, 5.0, 15.0)
 _CHORUS_INSIDE = 40.0
 _SHORT_LAST = 0.45
 _LOOSE, _TIGHT = log(1.4), log(0.8)
+_PRESSED = 1.02
+"""How much more than the column the least widths of a system's bars may take."""
 _STEPS = 24
 """A page's height is told in so many steps."""
 _PAGE = 5.0
@@ -159,7 +161,7 @@ def _systems_from(
         if after is not None and after.glued:
             continue
         room = width - bars[0].head - (after.ahead if after else 0.0)
-        if least > room and end > 1:
+        if least > room * _PRESSED and end > 1:
             break
         cost = _fit(natural, least, room, last) + _CHORUS_INSIDE * choruses
         cost += _COUNT.get(count, 30.0) if not last or count == 1 or count > 4 else 0.0
@@ -176,10 +178,11 @@ def _systems_from(
 def _fit(natural: float, least: float, room: float, last: bool) -> float:
     if last and natural <= room:
         return 120.0 * max(0.0, _SHORT_LAST - natural / room) ** 2
-    if least > room:
+    if least > room * _PRESSED:
         return _IMPOSSIBLE
     loose = log(room / natural)
     cost = 45.0 * loose**2 + 2000.0 * max(0.0, loose - _LOOSE, _TIGHT - loose) ** 2
+    cost += 150.0 if least > room else 0.0
     return cost + 60.0 * (max(0.0, natural - room) / max(natural - least, 1e-6)) ** 2
 
 
