@@ -212,15 +212,22 @@ def _silence(events: tuple[Event, ...], start: int, stop: int) -> Fraction:
 def _changes_at_hand(here: InForce, chords: tuple[ChordSpan, ...],
                      coming: _Coming | None) -> Iterator[tuple[int, Fraction, ChordSymbol]]:
     """The notes struck at most a quarter before a chord that they reach: index, where the chord begins, the chord."""
+    events = here.bar.events
     changes = [(span.offset, span.chord) for span in chords if span.offset]
     if coming is not None:
         changes.append((here.length, coming.chord))
     for at, chord in changes:
-        if chord is not None:
-            for index, event in enumerate(here.bar.events):
-                if (event.notes and not event.grace and event.onset < at <= event.onset + 1
-                        and (event.end >= at or event.notes[-1].tie)):
-                    yield index, at, chord
+        if chord is None:
+            continue
+        earliest = at - 1
+        for index in range(len(events) - 1, -1, -1):
+            event = events[index]
+            if event.onset >= at:
+                continue
+            if event.onset < earliest:
+                break
+            if event.notes and not event.grace and (event.notes[-1].tie or event.end >= at):
+                yield index, at, chord
 
 
 def _is_held_over(here: InForce, index: int, change: Fraction, coming: _Coming | None) -> bool:
@@ -348,7 +355,7 @@ def _is_blue(midi: int, over: ChordSymbol | None, key: Key) -> bool:
 
 
 def _within_reach(edge: _Edge | None) -> tuple[Head, ...]:
-    return edge.heads if edge is not None and _is_up_to_a_quarter(edge.rest) else ()
+    return edge.heads if edge is not None and (not edge.rest or _is_up_to_a_quarter(edge.rest)) else ()
 
 
 def _is_up_to_a_quarter(duration: Fraction) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from core.line import readings, returns
@@ -60,7 +60,11 @@ def told(study: Study, analysis: Analysis, before: Told | None = None) -> Told:
     sources = _Sources(found, returned, proposed, study.bars)
     standing = _standing(study, sources, before)
     choice = choose(standing, before._choice if before else None)
-    return Told(_offered(study, standing), _offered(study, choice.bars), standing, choice, sources)
+    if before is None:
+        return Told(_offered(study, standing), _offered(study, choice.bars), standing, choice, sources)
+    was = before._sources.study_bars
+    return Told(_offered(study, standing, (before._standing, before.bars, was)),
+                _offered(study, choice.bars, (before._choice.bars, before.chosen, was)), standing, choice, sources)
 
 
 def tell(finding: Finding, shape: int = 0) -> str:
@@ -73,11 +77,20 @@ _TELLERS: dict[str, Callable[[Finding, int], str]] = {
 }
 
 
-def _offered(study: Study, found: Sequence[tuple[Finding, ...]]) -> tuple[tuple[Finding, ...], ...]:
-    """By bar, what no callout tells yet."""
-    return tuple(
-        tuple(finding for finding in row if not is_accepted(study, finding)) if study.bars[at].callouts else row
-        for at, row in enumerate(found))
+_Rows = tuple[tuple[Finding, ...], ...]
+
+
+def _offered(study: Study, found: _Rows, before: tuple[_Rows, _Rows, tuple[Bar, ...]] | None = None) -> _Rows:
+    """By bar, what no callout tells yet. before: what was found, what was offered of it, and in which bars."""
+    rows = []
+    for at, (row, bar) in enumerate(zip(found, study.bars, strict=True)):
+        if not bar.callouts:
+            rows.append(row)
+        elif before and at < len(before[0]) and before[0][at] is row and before[2][at] is bar:
+            rows.append(before[1][at])
+        else:
+            rows.append(tuple(finding for finding in row if not is_accepted(study, finding)))
+    return tuple(rows)
 
 
 def _standing(study: Study, sources: _Sources, before: Told | None) -> tuple[tuple[Finding, ...], ...]:
