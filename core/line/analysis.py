@@ -280,7 +280,8 @@ def _analyse_bar(here: InForce, stood: _Stood, before: _Edge | None, after: tupl
     readings = _reading_spans(here)
     following = _followers(events, stood.heads, after)
     heard = _heard_by_each(events, readings)
-    changes = {span.offset for span in stood.chords if not span.carried}
+    begins = any([not (span.carried or span.offset) for span in stood.chords])
+    changes = [span.offset for span in stood.chords if span.offset]
     shift = here.meter.length - here.length if here.number == 0 else _NO_REST
     edge = before
     notes: list[tuple[NoteAnalysis, ...]] = []
@@ -288,7 +289,8 @@ def _analyse_bar(here: InForce, stood: _Stood, before: _Edge | None, after: tupl
         if event.notes:
             stand, over = stood.stand[index], stood.over[index]
             strong, beat = place_of(here.meter, event.onset + shift if shift else event.onset)
-            roles = _roles(_Struck(event, stand, over, stood.early[index], event.onset in changes, strong < _BEAT),
+            roles = _roles(_Struck(event, stand, over, stood.early[index],
+                                   event.onset in changes if event.onset else begins, strong < _BEAT),
                            edge, following[index], key)
             notes.append(tuple(
                 [NoteAnalysis(standing and standing.degree, degree_in_key(note.pitch, key),

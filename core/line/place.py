@@ -20,10 +20,15 @@ class Place(NamedTuple):
     beat: int
 
 
-@lru_cache(maxsize=4096)
 def place_of(meter: Meter, onset: Fraction) -> Place:
     """Of an onset in quarters from where the full bar begins. Common practice, no source."""
-    beats = meter.beats
+    return _place(meter, onset.numerator, onset.denominator)
+
+
+@lru_cache(maxsize=4096)
+def _place(meter: Meter, numerator: int, denominator: int) -> Place:
+    """Two numbers are looked up several times as fast as their fraction, once a note."""
+    beats, onset = meter.beats, Fraction(numerator, denominator)
     if onset in beats:
         at = beats.index(onset)
         halves = len(beats) % 2 == 0 and len(beats) >= 4

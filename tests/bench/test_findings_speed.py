@@ -132,6 +132,6 @@ def test_how_many_times_faster_a_note(benchmark, capsys):
     if not benchmark.disabled:
         with capsys.disabled():
             print(f"\n{notes} notes. music21, degrees alone: {theirs / notes * 1e6:.0f} µs a note; ours with roles: "
-                  f"{ours / notes * 1e6:.1f} µs, {theirs / ours:.0f} times faster; with all "
-                  f"findings, readings and the choice: {everything / notes * 1e6:.1f} µs, {theirs / everything:.1f} times faster")
+                  f"{ours / notes * 1e6:.1f} µs, {theirs / ours:.0f} times faster; with all findings, readings and the "
+                  f"choice: {everything / notes * 1e6:.1f} µs, {theirs / everything:.1f} times faster")
     assert len(list(chain.from_iterable(names for _, names in rows))) == notes
