@@ -138,24 +138,38 @@ class Analysis:
 
 def analyse(study: Study, before: Analysis | None = None) -> Analysis:
     """Degrees and roles of every note. before: the analysis of the study as it was before an edit, to build on."""
-    known: dict[tuple[int, str], list[_Seen]] = defaultdict(list)
-    for seen in before._seen if before else ():
-        known[id(seen.stood.bar), seen.stood.chord].append(seen)
+    olds = _Olds(before)
     stood: list[_Stood] = []
     for here, following in zip(study.in_force, [*study.in_force[1:], None], strict=True):
-        olds = [one.stood for one in known.get((id(here.bar), _carried(here)), ()) if one.stood.length == here.length]
-        stood.append(_stood_before(olds, following) or _stand_bar(here, following))
+        stood.append(_stood_before(olds.of(here), here.length, following) or _stand_bar(here, following))
     found: list[_Seen] = []
     last: _Edge | None = None
     for here, own, after in zip(study.in_force, stood, _afters(stood), strict=True):
-        is_pickup = here.number == 0
-        same = next((old for old in known.get((id(here.bar), own.chord), ())
-                     if old.stood.stand is own.stand and old.before == last and old.after == after
-                     and old.key == here.key and old.meter == here.meter and old.is_pickup == is_pickup), None)
-        seen = same._replace(stood=own) if same else _analyse_bar(here, own, last, after)
+        seen = _seen_before(olds.of(here), here, own, (last, after)) or _analyse_bar(here, own, last, after)
         found.append(seen)
         last = seen.last
-    return Analysis(tuple(seen.result for seen in found), tuple(found))
+    return Analysis(tuple([seen.result for seen in found]), tuple(found))
+
+
+class _Olds:
+    """What an earlier analysis saw of a bar: at its place nearly always, else wherever the bar stood."""
+
+    def __init__(self, before: Analysis | None) -> None:
+        self._seen = before._seen if before else ()
+        self._by_bar: dict[int, list[_Seen]] | None = None
+
+    def of(self, here: InForce) -> Sequence[_Seen]:
+        """Those of this very bar under the chord it begins with."""
+        chord = _carried(here)
+        if here.index < len(self._seen):
+            old = self._seen[here.index]
+            if old.stood.bar is here.bar and old.stood.chord == chord:
+                return (old,)
+        if self._by_bar is None:
+            self._by_bar = defaultdict(list)
+            for old in self._seen:
+                self._by_bar[id(old.stood.bar)].append(old)
+        return [old for old in self._by_bar.get(id(here.bar), ()) if old.stood.chord == chord]
 
 
 def shown_degree(note: Note, analysis: NoteAnalysis) -> str:
@@ -173,14 +187,26 @@ def _coming(here: InForce | None) -> _Coming | None:
     return _Coming(chord, frozenset(note.pitch.midi for note in events[0].notes), events[0].is_rest, events[0].duration)
 
 
-def _stood_before(olds: Sequence[_Stood], following: InForce | None) -> _Stood | None:
-    """That of these which the bar that follows now does not change."""
+def _stood_before(olds: Sequence[_Seen], length: Fraction, following: InForce | None) -> _Stood | None:
+    """How the bar stood, where its length and the bar that follows now do not change that."""
     then = following.bar if following else None
     for old in olds:
-        if old.following is then:
-            return old
-        if old.coming == _coming(following):
-            return old._replace(following=then)
+        if old.stood.length != length:
+            continue
+        if old.stood.following is then:
+            return old.stood
+        if old.stood.coming == _coming(following):
+            return old.stood._replace(following=then)
+    return None
+
+
+def _seen_before(olds: Sequence[_Seen], here: InForce, stood: _Stood,
+                 edges: tuple[_Edge | None, tuple[_Edge, ...]]) -> _Seen | None:
+    """What was seen of the bar, where all it looks at is as it was."""
+    for old in olds:
+        if (old.stood.stand is stood.stand and (old.before, old.after) == edges and old.key == here.key
+                and old.meter == here.meter and old.is_pickup == (here.number == 0)):
+            return old if old.stood is stood else old._replace(stood=stood)
     return None
 
 

@@ -39,22 +39,32 @@ class _Stretch(NamedTuple):
     chosen: tuple[tuple[Finding, ...], ...]
 
 
+class _Span(NamedTuple):
+    """From where to where the findings that begin in a bar take up the line; begins: None where there are none."""
+
+    found: tuple[Finding, ...]
+    begins: _Edge | None
+    stops: _Edge
+
+
 @dataclass(frozen=True)
 class Choice:
     """The chosen findings, by the bar each begins in, in playing order."""
 
     bars: tuple[tuple[Finding, ...], ...]
     _stretches: tuple[_Stretch, ...] = field(default=(), repr=False, compare=False)
+    _spans: tuple[_Span, ...] = field(default=(), repr=False, compare=False)
 
 
 def choose(found: _Found, before: Choice | None = None) -> Choice:
     """The findings to tell. found: by the bar each begins in. before: the choice before an edit, to build on."""
     known = {tuple(map(id, one.found)): one for one in before._stretches} if before else {}
+    spans = _spans(found, before._spans if before else ())
     stretches = []
-    for start, stop in _cut(found):
+    for start, stop in _cut(spans):
         bars = tuple(found[start:stop])
         stretches.append(known.get(tuple(map(id, bars))) or _Stretch(bars, _choose(bars)))
-    return Choice(tuple(bar for one in stretches for bar in one.chosen), tuple(stretches))
+    return Choice(tuple([bar for one in stretches for bar in one.chosen]), tuple(stretches), spans)
 
 
 def weight(finding: Finding) -> int:
@@ -71,19 +81,28 @@ def reach(finding: Finding) -> tuple[_Edge, _Edge]:
     return ((*first, 0), (*first, 1)) if first == last else ((*first, 1), (*last, 0))
 
 
-def _cut(found: _Found) -> Iterator[tuple[int, int]]:
+def _spans(found: _Found, before: Sequence[_Span]) -> tuple[_Span, ...]:
+    return tuple([before[bar] if bar < len(before) and before[bar].found is own else _span(own)
+                  for bar, own in enumerate(found)])
+
+
+def _span(own: tuple[Finding, ...]) -> _Span:
+    rivals = [reach(finding) for finding in own if finding.kind != "reading"]
+    return _Span(own, min((begin for begin, _ in rivals), default=None),
+                 max((stop for _, stop in rivals), default=(0, 0, 0)))
+
+
+def _cut(spans: Sequence[_Span]) -> Iterator[tuple[int, int]]:
     """Stretches of bars that no finding reaches out of."""
     start = 0
     end: _Edge = (0, 0, 0)
-    for bar, own in enumerate(found):
-        rivals = [reach(finding) for finding in own if finding.kind != "reading"]
-        begins = min((begin for begin, _ in rivals), default=(bar + 1, 0, 0))
-        if bar > start and end <= begins:
+    for bar, span in enumerate(spans):
+        if bar > start and end <= (span.begins or (bar + 1, 0, 0)):
             yield start, bar
             start = bar
-        end = max([end, *(stop for _, stop in rivals)])
-    if found:
-        yield start, len(found)
+        end = max(end, span.stops)
+    if spans:
+        yield start, len(spans)
 
 
 def _choose(found: _Found) -> tuple[tuple[Finding, ...], ...]:

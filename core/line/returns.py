@@ -57,12 +57,23 @@ class _Bar(NamedTuple):
     heard: tuple[_Heard, ...]
 
 
+class _Step(NamedTuple):
+    """A note at which the search looked for a return: its place in the line, the place after all notes it looked at,
+    and what it found.
+    """
+
+    at: int
+    stop: int
+    finding: Finding | None
+
+
 @dataclass(frozen=True)
 class Returns:
     """What returns, by the bar it returns in."""
 
     bars: tuple[tuple[Finding, ...], ...]
     _made: tuple[_Bar, ...] = field(default=(), repr=False, compare=False)
+    _steps: tuple[_Step, ...] = field(default=(), repr=False, compare=False)
 
 
 def returns(study: Study, tones: Tones, before: Returns | None = None) -> Returns:
@@ -70,9 +81,23 @@ def returns(study: Study, tones: Tones, before: Returns | None = None) -> Return
     made = _listen(study, tones, before)
     bars: list[tuple[Finding, ...]] = [()] * len(tones.bars)
     line = tuple(chain.from_iterable(tones.bars))
-    for finding in _search(line, tuple(chain.from_iterable([bar.heard for bar in made]))):
+    heard = tuple(chain.from_iterable([bar.heard for bar in made]))
+    start, kept = _kept(made, before)
+    steps = (*kept, *_search(line, heard, start))
+    for finding in [step.finding for step in steps if step.finding is not None]:
         bars[finding.first.bar] += (finding,)
-    return Returns(tuple(bars), tuple(made))
+    return Returns(tuple(bars), tuple(made), steps)
+
+
+def _kept(made: Sequence[_Bar], before: Returns | None) -> tuple[int, tuple[_Step, ...]]:
+    """Where the search must begin anew: at the first step that saw a note of the first bar that changed."""
+    if before is None:
+        return 0, ()
+    changed = next((at for at, (new, old) in enumerate(zip(made, before._made, strict=False)) if new is not old),
+                   min(len(made), len(before._made)))
+    start = sum([len(bar.heard) for bar in made[:changed]])
+    start = min([start, *(step.at for step in before._steps if step.stop >= start)])
+    return start, tuple([step for step in before._steps if step.at < start])
 
 
 def tell(finding: Finding, shape: int = 0) -> str:
@@ -139,10 +164,10 @@ def _names(first: Tone, row: Sequence[_Move]) -> tuple[str, ...]:
     return f"{first.midi} {sounds}", sounds, " ".join([f"{move.letters}:{move.after}" for move in row])
 
 
-def _search(line: Sequence[Tone], heard: Sequence[_Heard]) -> Iterator[Finding]:
-    """The longest returns from left to right, none sharing a note with another."""
+def _search(line: Sequence[Tone], heard: Sequence[_Heard], start: int) -> Iterator[_Step]:
+    """The longest returns from left to right, none sharing a note with another, from the note at `start` on."""
     latest: dict[str, int] = {}
-    at = known = 0
+    at, known = start, 0
     while at < len(line):
         bar, onset = line[at].place.bar, heard[at].at
         while (apart := bar - line[known].place.bar) > 1 or (apart == 1 and heard[known].at <= onset):
@@ -150,20 +175,24 @@ def _search(line: Sequence[Tone], heard: Sequence[_Heard]) -> Iterator[Finding]:
                 latest[name] = known
             known += 1
         names = heard[at].names
-        finding = None
+        after = at + 1
         if names and (names[1] in latest or names[2] in latest):
-            finding = _best(line, heard, at, [latest.get(name) for name in names])
-        if finding is not None:
-            yield finding
-        at += int(finding.fact("notes")) if finding is not None else 1
+            notes, finding = _best(line, heard, at, [latest.get(name) for name in names])
+            yield _Step(at, at + notes + 1, finding)
+            after = at + int(finding.fact("notes")) if finding is not None else after
+        at = after
 
 
-def _best(line: Sequence[Tone], heard: Sequence[_Heard], at: int, earlier: Sequence[int | None]) -> Finding | None:
-    """The longest return at a note, in the first form of equals. earlier: where each form was heard last."""
+def _best(line: Sequence[Tone], heard: Sequence[_Heard], at: int,
+          earlier: Sequence[int | None]) -> tuple[int, Finding | None]:
+    """The longest return at a note, in the first form of equals, and how many notes were looked at.
+
+    earlier: where each form was heard last.
+    """
     found = [(_length(line, heard, model, at, form), -place, model)
              for place, (form, model) in enumerate(zip(_FORMS, earlier, strict=True)) if model is not None]
     notes, place, model = max(found)
-    return _finding(line, heard, (model, at), notes, _FORMS[-place]) if notes >= _FEWEST else None
+    return notes, _finding(line, heard, (model, at), notes, _FORMS[-place]) if notes >= _FEWEST else None
 
 
 def _length(line: Sequence[Tone], heard: Sequence[_Heard], earlier: int, at: int, form: str) -> int:
