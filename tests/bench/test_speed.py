@@ -68,6 +68,14 @@ def test_study_to_pdf_bytes_from_nothing(benchmark):
     assert data.startswith(b"%PDF")
 
 
+@pytest.mark.benchmark(group="720 bars: a whole handout")
+def test_ten_times_the_bars_from_nothing(benchmark):
+    """Beside the 72 bars from nothing: at most eleven times as long is the goal."""
+    study = big_study(60 if not benchmark.disabled else 6)
+    data = benchmark.pedantic(a_handout, setup=lambda: (forget(), ((fresh(study),), {}))[1], rounds=3)
+    assert data.startswith(b"%PDF")
+
+
 @pytest.mark.benchmark(group="72 bars: a whole handout")
 def test_study_to_pdf_bytes_again(benchmark):
     study = big_study()
