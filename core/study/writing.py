@@ -114,13 +114,6 @@ def toggle_tie(study: Study, place: NotePlace) -> Study:
                         bar=study.in_force[place.bar].number)
 
 
-def add_grace(study: Study, place: NotePlace, pitch: Pitch, value: Fraction = Fraction(1, 2)) -> Study:
-    """With a grace note before the event."""
-    events = study.bars[place.bar].events
-    grace = Event(events[place.event].onset, value, (Note(pitch),), grace=True)
-    return set_events(study, place.bar, (*events[:place.event], grace, *events[place.event:]))
-
-
 def toggle_articulation(study: Study, place: NotePlace, articulation: str) -> Study:
     """With the articulation, or without it where it was there."""
     event = study.event_at(place)

@@ -1,7 +1,7 @@
 """Whether what a finding claims is true of the notes: each device's definition, plain and slow.
 
-Definitions: Open Music Theory, "Embellishing tones" (passing tone, neighbour, anticipation, suspension); Schwartz,
-"Approaches & Enclosures", 2019; the others common practice, no source. See references.md 3.4.
+Definitions: Open Music Theory, "Embellishing tones" (passing tone, neighbour, anticipation, suspension);
+the others common practice, no source. See references.md 3.4.
 """
 
 from __future__ import annotations

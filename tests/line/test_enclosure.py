@@ -1,5 +1,5 @@
-"""Enclosures. Source: Schwartz, "Approaches & Enclosures", 2019 (a target approached from both sides; references.md L5
-and L6: a chord tone on the beat, scale step above and half step below or the reverse). Else common practice, no source.
+"""Enclosures, common practice, no source: a target approached from both sides (references.md L5, L6: a chord tone on
+the beat, scale step above and half step below or the reverse).
 """
 
 from __future__ import annotations

@@ -1,5 +1,5 @@
-"""Targets. Sources: Schwartz, "Approaches & Enclosures", 2019 (an approach note leads by nearness to a target, a chord
-tone on the beat: references.md L5, L6); which ones are worth telling is common practice, no source."""
+"""Targets, common practice, no source: an approach note leads by nearness to a chord tone on the beat
+(references.md L5, L6)."""
 
 from __future__ import annotations
 

@@ -14,7 +14,6 @@ from core.study import Bar, Event, Key, Meter, Note, NotePlace, Study, Tuplet, p
 from core.study.fit import PlainEvent
 from core.study.fragments import copy, fragment, paste, whole
 from core.study.writing import (
-    add_grace,
     add_head,
     by_octaves,
     by_steps,
@@ -39,6 +38,12 @@ TRIPLET = (Tuplet(3, 2),)
 
 def note(name: str, tie: bool = False) -> tuple[Note, ...]:
     return (Note(parse_pitch(name), tie=tie),)
+
+
+def with_grace(study: Study, place: NotePlace, name: str) -> Study:
+    """As the window writes one: pasted before the event."""
+    grace = PlainEvent(Fraction(0), EIGHTH, note(name), grace=True)
+    return paste(study, place.bar, study.event_at(place).onset, [grace])
 
 
 def bar(*names: str, length: Fraction = QUARTER) -> Bar:
@@ -139,7 +144,7 @@ def test_a_tie_into_what_was_written_over_goes():
 
 
 def test_erasing_leaves_a_rest_a_grace_goes_and_one_head_of_two():
-    study = add_grace(Study(bars=(bar("C4", "D4", "E4", "F4"),)), NotePlace(0, 1), parse_pitch("C#4"))
+    study = with_grace(Study(bars=(bar("C4", "D4", "E4", "F4"),)), NotePlace(0, 1), "C#4")
     assert told(erase(study, NotePlace(0, 1))) == ["C4 1 | D4 1 | E4 1 | F4 1"]
     assert told(erase(study, NotePlace(0, 0)))[0].startswith("- 1 | C#4 1/2 | D4 1")
     double = add_head(Study(bars=(bar("C4", "-", "-", "-"),)), NotePlace(0, 0), Note(parse_pitch("E4")))
@@ -229,7 +234,7 @@ def test_a_copied_passage_sounds_the_same_where_it_is_pasted(study, data):
 
 def test_pasting_brings_graces_and_marks_along():
     study = toggle_articulation(Study(bars=(bar("C4", "D4", "E4", "F4"),)), NotePlace(0, 1), "accent")
-    study = add_grace(study, NotePlace(0, 1), parse_pitch("C#4"))
+    study = with_grace(study, NotePlace(0, 1), "C#4")
     pasted = paste(Study(), 0, Fraction(2), copy(study, NotePlace(0, 1), NotePlace(0, 4)))
     assert told(pasted) == ["- 2 | C#4 1/2 | D4 1 | E4 1", "F4 1 | - 3"]
     assert pasted.bars[0].events[2].articulations == ("accent",)
@@ -244,7 +249,7 @@ def test_words_of_other_notes_in_the_bar_stay():
 
 
 def test_grace_notes_stay_before_a_note_written_over_and_go_with_a_rest():
-    study = add_grace(Study(bars=(bar("C4", "D4", "E4", "F4"),)), NotePlace(0, 1), parse_pitch("B3"))
+    study = with_grace(Study(bars=(bar("C4", "D4", "E4", "F4"),)), NotePlace(0, 1), "B3")
     assert [event.grace for event in write(study, 0, PlainEvent(QUARTER, QUARTER, note("G4"))).bars[0].events] == [
         False, True, False, False, False]
     assert not any(event.grace for event in write(study, 0, PlainEvent(QUARTER, QUARTER)).bars[0].events)

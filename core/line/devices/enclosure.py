@@ -1,5 +1,5 @@
-"""Enclosure: a chord tone, and directly before it notes from both sides within a step (Schwartz, "Approaches &
-Enclosures", 2019; common practice).
+"""Enclosure: a chord tone, and directly before it notes from both sides within a step (common practice,
+no source).
 
 Facts: target (its degree), type, first (above, below), notes (2 to 4, without the target), beat (of the target, 0 off
 the beat), chord (of the target). A side has one note, or two foreign to the chord that close in by half steps, as in
