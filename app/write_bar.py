@@ -36,7 +36,7 @@ class WriteBar(QToolBar):
             button.setIcon(note_icon(_GLYPHS[figure], self.palette()))
         self.addSeparator()
         self.dot = self._button(words.SHORT["dot"], ".", writer.dot)
-        self.triplet = self._button(words.SHORT["3"], "Ctrl+3", lambda: writer.tuplet(3))
+        self.triplet = self._button(words.SHORT["3"], "U", lambda: writer.tuplet(3))
         self.grace = self._button(words.SHORT["grace"], "O", writer.grace)
         self.tab = self._button(words.SHORT["tab"], "M", writer.switch)
         self.addSeparator()

@@ -1,13 +1,13 @@
 """The menus of writing, and the keys.
 
-Keys hold while the page has the keyboard, and by this reason: a letter A to G is that note, and with Shift one more
-head for the note that is there. A figure is the value it names (4 a quarter, 8 an eighth; 16 and 32 by one figure each,
-6 and 3), and on the tab the fret it prints. What has a sign of its own is typed by the key that looks most like it (a
-dot, the accent's >, the ghost note's bracket); a tuplet by its number, with Control. Up and down move what is selected
-up and down, by a half step with Alt, a step with Shift, an octave with Control, and from string to string with both of
-these. All else is the first letter of its word, or of its other name: L longer, Q quicker, O ornament, M move, T tie,
-S slur, V value, N name, P position, I insert, J join, X for a cut, H harmony. Letters and figures that would write wait
-until the pen is out.
+Keys hold while the page has the keyboard, and by this reason: a letter A to G is that note, and after a + one more
+head for the note that is there. A figure is the value it names (4 a quarter, 8 an eighth; 16 and 32 by one figure
+each, 6 and 3), and on the tab the fret it prints. What has a sign of its own is typed by the key that looks most like
+it (a dot, the accent's >, the ghost note's bracket). Up and down move what is selected up and down, by a half step
+with Alt, a step with Shift, from string to string with Control, and an octave, the farthest, with Control and Shift.
+All else is the first letter of its word, or of its other name: L longer, Q quicker, O ornament, M move, T tie, S
+slur, U tuplet (with Shift or Control the rarer ones), V value, N name, P position, I insert, J join, X for a cut, H
+harmony. Letters and figures that would write wait until the pen is out.
 """
 
 from __future__ import annotations
@@ -27,6 +27,7 @@ from app.writer import BASES, Writer
 from core.study import ARTICULATIONS, STEPS
 
 _Std = QKeySequence.StandardKey
+_TUPLET_KEYS = {3: "U", 5: "Shift+U", 6: "Ctrl+U", 7: "Ctrl+Shift+U"}
 _SIGNS = {"accent": ">", "marcato": "^", "staccato": "'", "tenuto": "_", "slide": "/", "fall": "\\", "turn": "~"}
 
 
@@ -92,14 +93,14 @@ def _write_menu(menus: _Menus, menu: QMenu, writer: Writer, asking: Asking) -> W
     for step in sorted(STEPS):
         pen.append(menus.add(letters, words.LETTER.format(step=step), lambda step=step: writer.letter(step), [step]))
         pen.append(menus.add(added, words.ADDED_LETTER.format(step=step), lambda step=step: writer.add(step),
-                             [f"Shift+{step}"]))
+                             [f"+,{step}"]))
     for figure in range(10):
         name = words.FIGURE if figure in BASES else words.FIGURE_FRET
         pen.append(menus.add(figures, name.format(figure=figure, value=words.VALUES.get(figure, "")),
                              lambda figure=figure: writer.figure(figure), [str(figure)]))
     tuplets = menu.addMenu(words.TUPLET_MENU)
     for actual, name in words.TUPLETS.items():
-        pen.append(menus.add(tuplets, name, lambda actual=actual: writer.tuplet(actual), [f"Ctrl+{actual}"]))
+        pen.append(menus.add(tuplets, name, lambda actual=actual: writer.tuplet(actual), [_TUPLET_KEYS[actual]]))
     for name, do, key in ((words.PUT_REST, writer.rest, "R"), (words.BACK, writer.back, "Backspace"),
                           (words.GO_ON, writer.go_on, "Space"), (words.DOT, writer.dot, "."),
                           (words.LONGER, writer.longer, "L"), (words.QUICKER, writer.quicker, "Q"),
@@ -117,8 +118,8 @@ def _notes_menu(menus: _Menus, menu: QMenu, passage: Passage, asking: Asking) ->
                           (words.HALF_DOWN, lambda: passage.by_half_steps(-1), "Alt+Down"),
                           (words.STEP_UP, lambda: passage.by_steps(1), "Shift+Up"),
                           (words.STEP_DOWN, lambda: passage.by_steps(-1), "Shift+Down"),
-                          (words.OCTAVE_UP, lambda: passage.by_octaves(1), "Ctrl+Up"),
-                          (words.OCTAVE_DOWN, lambda: passage.by_octaves(-1), "Ctrl+Down"),
+                          (words.OCTAVE_UP, lambda: passage.by_octaves(1), "Ctrl+Shift+Up"),
+                          (words.OCTAVE_DOWN, lambda: passage.by_octaves(-1), "Ctrl+Shift+Down"),
                           (words.RESPELL, passage.respell, "N")):
         menus.add(menu, name, do, [key])
     menu.addSeparator()
@@ -129,8 +130,8 @@ def _notes_menu(menus: _Menus, menu: QMenu, passage: Passage, asking: Asking) ->
         menus.add(marks, mark.capitalize(), lambda mark=mark: passage.articulation(mark),
                   [_SIGNS[mark]] if mark in _SIGNS else [])
     menu.addSeparator()
-    menus.add(menu, words.STRING_UP, lambda: passage.next_string(-1), ["Ctrl+Shift+Up"])
-    menus.add(menu, words.STRING_DOWN, lambda: passage.next_string(1), ["Ctrl+Shift+Down"])
+    menus.add(menu, words.STRING_UP, lambda: passage.next_string(-1), ["Ctrl+Up"])
+    menus.add(menu, words.STRING_DOWN, lambda: passage.next_string(1), ["Ctrl+Down"])
     menus.add(menu, words.POSITION, asking.position, ["P"])
 
 

@@ -124,7 +124,8 @@ def toggle_articulation(study: Study, place: NotePlace, articulation: str) -> St
 
 def slur_between(study: Study, first: NotePlace, last: NotePlace) -> Study:
     """With a slur from one event to a later one; without it where just that slur was there."""
-    if (first.bar, first.event) >= (last.bar, last.event):
+    is_forward = (first.bar, first.event) < (last.bar, last.event)
+    if not is_forward or study.event_at(first).is_rest or study.event_at(last).is_rest:
         raise BarglossError("a slur goes from a note to a later one; choose two notes",
                             bar=study.in_force[first.bar].number)
     start, stop = study.event_at(first).slur, study.event_at(last).slur

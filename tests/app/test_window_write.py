@@ -87,11 +87,11 @@ def test_letters_write_notes_nearest_to_the_last_as_the_key_has_them(blank):
     ("1 C", "C4 4"), ("2 C", "C4 2 | - 2"), ("4 C", "C4 1 | - 3"), ("8 C", "C4 1/2 | - 7/2"),
     ("6 C", "C4 1/4 | - 15/4"), ("3 C", "C4 1/8 | - 31/8"), ("4 . C", "C4 3/2 | - 5/2"), ("4 . . C", "C4 7/4 | - 9/4"),
     ("8 L C", "C4 1 | - 3"), ("8 Q C", "C4 1/4 | - 15/4"),
-    ("8 Ctrl+3 C D E", "C4 1/3 | D4 1/3 | E4 1/3 | - 3"), ("6 Ctrl+5 C", "C4 1/5 | - 19/5"),
-    ("4 R C", "- 1 | C4 1 | - 2"), ("4 C T", "C4~ 1 | C4 1 | - 2"), ("4 C Shift+E", "C4+E4 1 | - 3"),
-    ("4 C Shift+C", "C4+C5 1 | - 3"), ("4 C D Backspace", "C4 1 | - 3"), ("4 Space D", "- 1 | D4 1 | - 2"),
+    ("8 U C D E", "C4 1/3 | D4 1/3 | E4 1/3 | - 3"), ("6 Shift+U C", "C4 1/5 | - 19/5"),
+    ("4 R C", "- 1 | C4 1 | - 2"), ("4 C T", "C4~ 1 | C4 1 | - 2"), ("4 C +,E", "C4+E4 1 | - 3"),
+    ("4 C +,C", "C4+C5 1 | - 3"), ("4 C D Backspace", "C4 1 | - 3"), ("4 Space D", "- 1 | D4 1 | - 2"),
     ("4 C Left O B O", "B3 * | C4 1 | - 3"), ("4 C Alt+Up", "C#4 1 | - 3"), ("4 C Shift+Up", "D4 1 | - 3"),
-    ("4 C Ctrl+Down D", "C3 1 | D3 1 | - 2"), ("4 C Left 2 V", "C4 2 | - 2"), ("4 C Left D", "D4 1 | - 3"),
+    ("4 C Ctrl+Shift+Down D", "C3 1 | D3 1 | - 2"), ("4 C Left 2 V", "C4 2 | - 2"), ("4 C Left D", "D4 1 | - 3"),
 ])
 def test_what_is_typed_is_written(qtbot, keys, shown):
     person = Person(qtbot, Study(bars=(Bar(), Bar())))
@@ -144,7 +144,7 @@ def test_the_caret_walks_over_rests_and_to_the_end(qtbot):
 
 def test_one_step_is_one_undo_and_redo(blank):
     states = [blank.study]
-    for key in ("C", "T", "Shift+E", "Alt+Up", "X", "J", "I"):
+    for key in ("C", "T", "+,E", "Alt+Up", "X", "J", "I"):
         blank.press_keys(key)
         assert blank.study is not states[-1], key
         states.append(blank.study)
@@ -304,23 +304,23 @@ COMMANDS: dict[str, tuple[str, Check, object]] = {
     words.TO_TAB: ("M 7", lambda study: study.bars[0].events[0].notes[0].fret, 7),
     words.TIE: ("Shift+Up T", lambda study: told(study)[0], "D4~ 1 | D4 1 | E4 1 | F4 1"),
     words.GIVE_VALUE: ("2 V", lambda study: told(study)[0], "C4 2 | E4 1 | F4 1"),
-    words.TUPLETS[3]: ("Ctrl+3 G A B", lambda study: told(study)[0][:26], "G3 1/3 | A3 1/3 | B3 1/3 |"),
-    words.TUPLETS[5]: ("Ctrl+5 G", lambda study: study.bars[0].events[0].duration, Fraction(2, 5)),
-    words.TUPLETS[6]: ("Ctrl+6 G", lambda study: study.bars[0].events[0].duration, Fraction(1, 3)),
-    words.TUPLETS[7]: ("Ctrl+7 G", lambda study: study.bars[0].events[0].duration, Fraction(2, 7)),
+    words.TUPLETS[3]: ("U G A B", lambda study: told(study)[0][:26], "G3 1/3 | A3 1/3 | B3 1/3 |"),
+    words.TUPLETS[5]: ("Shift+U G", lambda study: study.bars[0].events[0].duration, Fraction(2, 5)),
+    words.TUPLETS[6]: ("Ctrl+U G", lambda study: study.bars[0].events[0].duration, Fraction(1, 3)),
+    words.TUPLETS[7]: ("Ctrl+Shift+U G", lambda study: study.bars[0].events[0].duration, Fraction(2, 7)),
     words.HALF_UP: ("Alt+Up", lambda study: told(study)[0], "C#4 1 | D4 1 | E4 1 | F4 1"),
     words.HALF_DOWN: ("Alt+Down", lambda study: told(study)[0], "B3 1 | D4 1 | E4 1 | F4 1"),
     words.STEP_UP: ("Shift+Up", lambda study: told(study)[0], "D4 1 | D4 1 | E4 1 | F4 1"),
     words.STEP_DOWN: ("Shift+Right Shift+Down", lambda study: told(study)[0], "B3 1 | C4 1 | E4 1 | F4 1"),
-    words.OCTAVE_UP: ("Ctrl+Up", lambda study: told(study)[0], "C5 1 | D4 1 | E4 1 | F4 1"),
-    words.OCTAVE_DOWN: ("Ctrl+Down", lambda study: told(study)[0], "C3 1 | D4 1 | E4 1 | F4 1"),
+    words.OCTAVE_UP: ("Ctrl+Shift+Up", lambda study: told(study)[0], "C5 1 | D4 1 | E4 1 | F4 1"),
+    words.OCTAVE_DOWN: ("Ctrl+Shift+Down", lambda study: told(study)[0], "C3 1 | D4 1 | E4 1 | F4 1"),
     words.RESPELL: ("Alt+Up N", lambda study: told(study)[0], "Db4 1 | D4 1 | E4 1 | F4 1"),
     words.SLUR: ("Shift+Right Shift+Right S", lambda study: [one.slur for one in study.bars[0].events],
                  ["start", "", "stop", ""]),
     words.GHOST: ("Shift+Right (", lambda study: [one.notes[0].ghost for one in study.bars[0].events],
                   [True, True, False, False]),
-    words.STRING_UP: ("Ctrl+Shift+Down Ctrl+Shift+Up", lambda study: study.bars[0].events[0].notes[0].string, 3),
-    words.STRING_DOWN: ("Ctrl+Shift+Down", lambda study: study.bars[0].events[0].notes[0].string, 4),
+    words.STRING_UP: ("Ctrl+Down Ctrl+Up", lambda study: study.bars[0].events[0].notes[0].string, 3),
+    words.STRING_DOWN: ("Ctrl+Down", lambda study: study.bars[0].events[0].notes[0].string, 4),
     words.DELETE: ("Del", lambda study: told(study)[0], "- 1 | D4 1 | E4 1 | F4 1"),
     words.CUT: ("Ctrl+X", lambda study: told(study)[0], "- 1 | D4 1 | E4 1 | F4 1"),
     words.COPY: ("Ctrl+C Right Ctrl+V", lambda study: told(study)[0], "C4 1 | C4 1 | E4 1 | F4 1"),
@@ -532,9 +532,10 @@ def test_a_study_from_nothing_by_keys_and_mouse_alone(qtbot, tmp_path, monkeypat
 # A long walk
 
 KEYS = [*"ABCDEFG0123456789RTSVNOLQMXJIW.('>_/", *(
-    f"Ctrl+{key}" for key in (3, 5, "R", "C", "X", "V", "A", "Z", "Z", "Backspace", "Left", "Right", "Up", "Down")), *(
-    f"Shift+{key}" for key in ("A", "C", "E", "I", "R", "Left", "Right", "Up", "Down")),
-    "Ctrl+Shift+Z", "Ctrl+Shift+Up", "Ctrl+Shift+Down", "Alt+Up", "Alt+Down", "Backspace", "Space", "Del", "Left",
+    f"Ctrl+{key}" for key in ("U", "R", "C", "X", "V", "A", "Z", "Z", "Backspace", "Left", "Right", "Up", "Down")), *(
+    f"Shift+{key}" for key in ("U", "I", "R", "Left", "Right", "Up", "Down")),
+    "+,A", "+,C", "+,E", "U", "Ctrl+Shift+Z",
+    "Ctrl+Shift+Up", "Ctrl+Shift+Down", "Alt+Up", "Alt+Down", "Backspace", "Space", "Del", "Left",
     "Right", "Up", "Down", "Home", "End", "Esc"]
 GROWING = {"I", "Shift+I", "Ctrl+R", "Ctrl+V"}
 LINES = (("Ctrl+T", "c2 d e (3fga B2 | c4 z4"), ("H", "Cm7 F7 | Bbmaj7"), ("Shift+H", "C7 | F7 | C7"),

@@ -185,6 +185,9 @@ def test_articulations_and_slurs_come_and_go():
     assert slur_between(chained, NotePlace(0, 2), NotePlace(0, 3)) == slurred
     with pytest.raises(BarglossError, match="later"):
         slur_between(study, NotePlace(0, 2), NotePlace(0, 2))
+    for silent in (Study(bars=(bar("-", "-", "C4", "-"),)), Study(bars=(bar("-", "-", "-", "-"),))):
+        with pytest.raises(BarglossError, match="from a note"):
+            slur_between(silent, NotePlace(0, 0), NotePlace(0, 1))
 
 
 def test_transposing_moves_what_was_chosen_and_lets_go_of_old_strings():
