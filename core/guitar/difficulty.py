@@ -127,4 +127,4 @@ def _strings_apart(before: Sequence[Fingered], after: Sequence[Fingered]) -> int
 
 
 def _stretches(hand: Sequence[Fingered]) -> int:
-    return sum(grip.finger > 0 and grip.fret != grip.position + grip.finger - 1 for grip in hand)
+    return sum(grip.is_stretched for grip in hand)

@@ -9,9 +9,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from core.guitar.costs import FORBIDDEN, PICKING, STROKE, UNSLURRED, time_class
+from core.guitar.costs import FORBIDDEN, PICKING, STROKE, UNSLURRED, begins, time_class
 from core.guitar.hands import Ints, Layer, Lock, layer_of
-from core.guitar.moves import SCALED, moves
+from core.guitar.moves import SCALED, crossings, moves
 from core.guitar.neck import Neck
 from core.guitar.picking import strokes
 from core.guitar.values import Stroke
@@ -34,7 +34,8 @@ class Grounds(NamedTuple):
 
 class Entry(NamedTuple):
     """What a bar meets, but for the costs: the last hands, the seconds since they were taken, whether
-    a rest has passed since, key numbers held over, whether a slur is open, and whether their strings were set."""
+    a rest has passed since, key numbers held over, whether a slur is open, whether their strings were set, and how
+    long they were awaited: the seconds from the hands before them."""
 
     layer: Layer | None = None
     since: float = 0.0
@@ -42,12 +43,14 @@ class Entry(NamedTuple):
     tied: tuple[int, ...] = ()
     slurred: bool = False
     was_set: bool = False
+    awaited: float = 0.0
 
 
 class Step(NamedTuple):
     """One event worked. layer: None where nothing new sounds. ties: (note of the hand before, note of this
     layer) that are one note; held: they all are. slurred: reached under a slur. time: class of what there was.
-    heads: which note of the event each note of the layer is. from_set: the strings before were set."""
+    heads: which note of the event each note of the layer is. from_set: the strings before were set. begins: a
+    phrase does."""
 
     layer: Layer | None = None
     ties: tuple[tuple[int, int], ...] = ()
@@ -57,6 +60,7 @@ class Step(NamedTuple):
     heads: tuple[int, ...] = ()
     faults: tuple[tuple[int, str], ...] = ()
     from_set: bool = False
+    begins: bool = False
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -86,14 +90,15 @@ def advance(here: InForce, offset: Fraction, window: Window, entry: Entry, costs
     placed = strokes(here.bar.events, here.meter, offset)
     swings = swung(grounds.feel, here.meter)
     for place, event in enumerate(here.bar.events):
-        step = _step(event, now, grounds, _within(window, place))
+        seconds = seconds_of(event, offset, grounds.tempo, swings)
+        step = _step(event, now, seconds, grounds, _within(window, place))
         best: Ints | None = None
         if step.layer is not None:
             best = _best(event, step, now, ahead, placed[place], grounds)
             ahead = best & -SCALED
         steps.append(step)
         kept.append(best)
-        now = _after(event, now, step, seconds_of(event, offset, grounds.tempo, swings))
+        now = _after(event, now, step, seconds)
     least = int(ahead.min())
     return Work(here.bar.events, here.meter, offset, window, entry, costs, tuple(steps), tuple(kept), now,
                 ahead - least, least // SCALED)
@@ -107,35 +112,35 @@ def _best(event: Event, step: Step, now: Entry, ahead: Ints, placed: Stroke, gro
     """Struck down, struck up and, where that can be, slurred."""
     assert step.layer is not None
     style = grounds.who.picking
-    strikes, slurs, holds = moves(now.layer, step.layer, step.time, now.rested, step.ties, style)
-    if holds is not None:
-        held: Ints = np.minimum.reduce(holds + ahead.reshape(-1, 1, holds.shape[1]), axis=2).ravel()
+    move = moves(now.layer, step.layer, step.time, step.begins, step.ties)
+    many = move.costs.shape[2]
+    if move.holds is not None:
+        held: Ints = np.minimum.reduce(move.holds + ahead.reshape(-1, 1, many), axis=2).ravel()
         return held
-    assert strikes is not None
-    of_stroke, of_slur = _picks(placed, event.stroke, step.time, step.slurred, style)
-    best: Ints = (np.minimum.reduce(strikes[:, :, :len(ahead)] + ahead, axis=2) + of_stroke).ravel()
-    if slurs is not None and of_slur is not None:
-        from_any = np.minimum.reduce((ahead + _COUNT[:len(ahead)]).reshape(-1, slurs.shape[1]))
-        best = np.concatenate((best, np.minimum.reduce(slurs + from_any, axis=1) + of_slur))
+    ways = (ahead + _COUNT[:len(ahead)]).reshape(-1, many)
+    of_way = _picks(placed, event.stroke, step.time, step.slurred, style)[:2 if now.rested else len(move.costs)]
+    across = crossings(step.time, now.rested or now.layer is None, style)[:len(of_way), :len(ways)]
+    of_last = np.minimum.reduce(across.take(move.apart, axis=2) + ways[:, None], axis=1)
+    struck = np.minimum.reduce(of_last.take(step.layer.span, axis=1) + move.costs[:len(of_way)], axis=2)
+    best: Ints = (struck + of_way).ravel()
     return best
 
 
 @lru_cache(maxsize=1024)
-def _picks(placed: Stroke, own: Stroke, time: int, slurred: bool, style: str) -> tuple[Ints, int | None]:
-    """What each stroke (down, up) costs on its own, times SCALED, and likewise a slur, None where there is none.
-    placed: the stroke of the place in the meter; own: the teacher's; slurred: one is written."""
+def _picks(placed: Stroke, own: Stroke, time: int, slurred: bool, style: str) -> Ints:
+    """What each way (down, up and, where that may be, slurred) costs on its own, times SCALED, a row each. placed: the
+    stroke of the place in the meter; own: the teacher's; slurred: one is written."""
     picking = PICKING[style]
     costs = [STROKE[time] + UNSLURRED * slurred + picking.off_meter * (stroke != placed)
              + FORBIDDEN * (own not in ("", stroke)) for stroke in ("down", "up")]
-    slur: int | None = None
     if slurred and not own:
-        slur = 0
+        costs.append(0)
     elif not own and time < len(picking.slur) and (picking.anywhere or placed == "down"):
-        slur = picking.slur[time] * SCALED
-    return np.array(costs, dtype=np.int64)[:, None] * SCALED, slur
+        costs.append(picking.slur[time])
+    return np.array(costs, dtype=np.int64)[:, None] * SCALED
 
 
-def _step(event: Event, now: Entry, grounds: Grounds, window: tuple[int, int] | None) -> Step:
+def _step(event: Event, now: Entry, seconds: float, grounds: Grounds, window: tuple[int, int] | None) -> Step:
     if not event.notes:
         return Step()
     pitches = tuple([note.pitch.midi for note in event.notes])
@@ -145,7 +150,7 @@ def _step(event: Event, now: Entry, grounds: Grounds, window: tuple[int, int] | 
     held = bool(ties) and len(ties) == len(layer.pitches)
     sounds = layer if layer.hands and (locks or not held) else None
     return Step(sounds, ties, held, now.slurred, time_class(now.since, now.rested), layer.heads, layer.faults,
-                now.was_set)
+                now.was_set, now.rested or begins(now.since, now.awaited, seconds, 60 / grounds.tempo))
 
 
 def _locks(notes: tuple[Note, ...]) -> tuple[Lock, ...]:
@@ -189,6 +194,7 @@ def _after(event: Event, now: Entry, step: Step, seconds: float) -> Entry:
     slurred = event.slur in ("start", "both") or (now.slurred and event.slur != "stop")
     tied = tuple([note.pitch.midi for note in event.notes if note.tie])
     if step.layer is not None and not step.held:
-        return Entry(step.layer, seconds, False, tied, slurred, all(note.string is not None for note in event.notes))
+        return Entry(step.layer, seconds, False, tied, slurred, all(note.string is not None for note in event.notes),
+                     now.since)
     return Entry(step.layer or now.layer, now.since + seconds, now.rested or not step.held, tied, slurred,
-                 now.was_set)
+                 now.was_set, now.awaited)

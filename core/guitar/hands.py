@@ -2,10 +2,11 @@
 
 A hand is a tuple of Fingered, one a note, low to high, in one position: the fret under the
 first finger, one finger a fret (G10). The index may reach one fret below, the little finger
-one above (G12). In a double stop the strings differ; fingers follow the frets; the index may
+one above (G12). Ring and little finger may close up by a fret ("squeeze", G10): 1-2-4 on three
+frets, 3-4 side by side; at the nut, and where notes sound at once, fingers close up further.
+In a double stop the strings differ; fingers follow the frets; the index may
 lie across several strings at one fret, another finger across two neighbours; index and
-little finger both stretched, six frets, only above the twelfth. Where no such hand exists,
-fingers may close up ("squeeze", G10).
+little finger both stretched, six frets, only above the twelfth.
 
 A hand on open strings still has a position: where it waits.
 """
@@ -29,9 +30,10 @@ from core.study import Guitarist
 Hand = tuple[Fingered, ...]
 Ints = NDArray[np.int64]
 
-_REACHES = ((1, 0), (1, -1), (2, 0), (3, 0), (4, 0), (4, 1))  # finger, frets beyond its own
-_SQUEEZES = ((2, 1), (3, 1), (4, 1), (4, 2))  # finger, frets short of its own
-STRINGS, FRETS, FINGERS = 19, 73, 10  # how many differences there are between strings, frets; fingers high and low
+_REACHES = ((1, 0), (1, -1), (2, 0), (3, 0), (3, -1), (4, 0), (4, 1), (4, -1))  # finger, frets beyond its own
+_TIGHT = ((2, -1), (3, -2), (4, -2), (4, -3))  # at the nut, and of notes at once all but the last
+STRINGS, FRETS, FINGERS = 19, 73, 12  # how many differences there are between strings, frets; fingers high and low
+RING_CLOSED = 5  # counts as a finger of its own
 LOW_FRETS = 12  # from the nut: up to here a hand does not span six
 
 
@@ -50,7 +52,8 @@ class Layer:
     pitches: key numbers in the hand, low to high. heads: which note of the event each is.
     faults: (note of the event, sentence with {pitch} for its name). string, fret, finger: a row
     a note, a column a hand; position, cost and weakness of the fingers: one a hand. onto, off: of each
-    grip, so that after.onto + before.off is the place in `moves` of what the one is to the other.
+    grip, so that after.onto + before.off is the place in `moves` of what the one is to the other. spans: (highest
+    string, lowest string) of hands, each once; span: the place there of each hand.
     """
 
     pitches: tuple[int, ...]
@@ -65,6 +68,8 @@ class Layer:
     weakness: Ints
     onto: Ints
     off: Ints
+    spans: Ints
+    span: Ints
 
 
 @lru_cache(maxsize=4096)
@@ -78,16 +83,13 @@ def layer_of(pitches: tuple[int, ...], locks: tuple[Lock, ...], neck: Neck, who:
     """
     faults: list[tuple[int, str]] = []
     heads = [head for head, midi in enumerate(pitches) if places_on(midi, neck)]
-    free = {head: tuple(_grips(pitches[head], neck)) for head in heads}
+    free = {head: tuple(_grips(pitches[head], neck, together=len(heads) > 1)) for head in heads}
     kept = free
     if locks:
         faults += [(head, f"{{pitch}} lies off the neck, so string {lock.string} cannot hold it; move it by an octave")
                    for head, lock in enumerate(locks) if lock.string is not None and head not in free]
         kept = {head: _locked(free[head], locks[head], head, faults) for head in heads}
     hands = list(_hold([kept[head] for head in heads], neck) if heads else ())
-    if not hands and len(heads) > 1:
-        hands = list(_hold([(*kept[head], *_squeezed(kept[head], locks[head].finger if locks else None))
-                            for head in heads], neck))
     if not hands and locks:
         hands = _spread([kept[head] for head in heads])
         whom = "stretch wider than a hand" if hands else "cannot be held together, so they are set aside"
@@ -96,6 +98,7 @@ def layer_of(pitches: tuple[int, ...], locks: tuple[Lock, ...], neck: Neck, who:
         hands = hands or list(_hold([free[head] for head in heads], neck))
     while not hands and heads:
         faults.append((heads.pop(0), "{pitch} cannot be held with the notes above it; it is left out of the tab"))
+        free = {head: tuple(_grips(pitches[head], neck, together=len(heads) > 1)) for head in heads}
         hands = list(_hold([free[head] for head in heads], neck))
     if not heads:
         hands = []
@@ -109,34 +112,32 @@ def _layer(pitches: tuple[int, ...], heads: tuple[int, ...], hands: tuple[Hand, 
            faults: tuple[tuple[int, str], ...], costs: list[int], capo: int) -> Layer:
     table = np.array(hands, dtype=np.int64).reshape(len(hands), len(pitches), 4).transpose(2, 1, 0)
     string, fret, finger, position = (np.ascontiguousarray(part) for part in table)
-    held = finger + (FINGERS // 2) * (fret + capo <= LOW_FRETS)
+    closed = (finger == 3) & (fret < position + 2)
+    held = np.where(closed, RING_CLOSED, finger) + (FINGERS // 2) * (fret + capo <= LOW_FRETS)
     place = (string * FRETS + fret) * FINGERS * FINGERS
     nowhere = (STRINGS // 2 * FRETS + FRETS // 2) * FINGERS * FINGERS
+    strings = [[grip.string for grip in hand] for hand in hands]
+    reached = [(min(one), max(one)) for one in strings]
+    spans = list(dict.fromkeys(reached))
     return Layer(pitches, heads, hands, faults, string, fret, finger, position[0] if heads else position.reshape(-1),
                  np.array(costs, dtype=np.int64), np.array(WEAK)[finger].sum(axis=0),
-                 place + nowhere + held * FINGERS, held - place)
+                 place + nowhere + held * FINGERS, held - place,
+                 np.array(spans, dtype=np.int64).reshape(-1, 2), np.array([spans.index(one) for one in reached],
+                                                                         dtype=np.int64))
 
 
-def _grips(midi: int, neck: Neck) -> Iterator[Fingered]:
-    """One note alone: every place, finger and position."""
+def _grips(midi: int, neck: Neck, together: bool) -> Iterator[Fingered]:
+    """One note, alone or together with others: every place, finger and position."""
     for string, fret in places_on(midi, neck):
         if fret == 0:
             for position in range(1, max(1, neck.frets - 3) + 1):
                 yield Fingered(string, 0, 0, position)
             continue
-        for finger, reach in _REACHES:
+        for finger, reach in (*_REACHES, *_TIGHT):
             position = fret - finger + 1 - reach
-            if 1 <= position <= neck.frets:
+            tight = (finger, reach) in _TIGHT and not (together and reach > -3)
+            if 1 <= position <= (1 if tight else neck.frets):
                 yield Fingered(string, fret, finger, position)
-
-
-def _squeezed(grips: tuple[Fingered, ...], finger: int | None) -> Iterator[Fingered]:
-    """The same places with fingers closed up (G10), as in chords with several fingers at one fret."""
-    for string, fret in dict.fromkeys((grip.string, grip.fret) for grip in grips if grip.fret):
-        for closer, short in _SQUEEZES:
-            position = fret - closer + 1 + short
-            if position >= 1 and finger in (None, closer):
-                yield Fingered(string, fret, closer, position)
 
 
 def _locked(grips: tuple[Fingered, ...], lock: Lock, head: int, faults: list[tuple[int, str]]) -> tuple[Fingered, ...]:
@@ -149,9 +150,6 @@ def _locked(grips: tuple[Fingered, ...], lock: Lock, head: int, faults: list[tup
         grips = kept or grips
     if lock.finger is not None:
         kept = tuple(grip for grip in grips if grip.finger == lock.finger)
-        if not kept and lock.finger:  # a hand squeezed at the nut (G10), only where the teacher wants it
-            kept = tuple(dict.fromkeys(Fingered(grip.string, grip.fret, lock.finger, 1) for grip in grips
-                                       if 0 < grip.fret < lock.finger))
         if not kept:
             faults.append((head, f"finger {lock.finger} cannot take {{pitch}} there; 0 is for an open string, 1 to 4 "
                                  "for a stopped one"))

@@ -13,7 +13,7 @@ from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from core.guitar.neck import Neck, neck_of, places_on
-from core.study import Event, NotePlace, Study, note_name
+from core.study import Event, NotePlace, Study, notes_named
 
 FOLDS = (0, -1, 1, -2, 2, -3, 3, -4, 4, -5, 5)  # the smallest first; down before up, as guitars lie low
 OFF_NECK = 10_000
@@ -137,5 +137,5 @@ def _change(before: _Sound, after: _Sound, one: int, other: int) -> int:
 def _fold(study: Study, run: list[_Sound], octaves: int) -> Fold:
     first, last = run[0].place, run[-1].place
     count = f"{abs(octaves)} octaves" if abs(octaves) > 1 else "an octave"
-    span = f"From {note_name(study, first)} to {note_name(study, last)}" if first != last else note_name(study, first)
+    span = notes_named(study, first, last).capitalize()
     return Fold(first, last, octaves, f"{span}: {count} {'up' if octaves > 0 else 'down'}.")

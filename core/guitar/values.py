@@ -18,6 +18,16 @@ class Fingered(NamedTuple):
     finger: int
     position: int
 
+    @property
+    def reach(self) -> int:
+        """Frets the finger lies beyond its own, one finger a fret, or short of it; 0 for an open string."""
+        return self.fret - self.position - self.finger + 1 if self.finger else 0
+
+    @property
+    def is_stretched(self) -> bool:
+        """Index below its fret, or another finger beyond its own; fingers short of theirs are closed up."""
+        return self.reach * (-1 if self.finger == 1 else 1) > 0
+
 
 @dataclass(frozen=True, slots=True)
 class EventFingering:

@@ -13,7 +13,7 @@ from core.guitar.fingering import Fingering, finger
 from core.guitar.forward import Window
 from core.guitar.moments import Moment, moments
 from core.guitar.neck import places
-from core.study import NotePlace, Study, edits, note_name, tie_chain
+from core.study import NotePlace, Study, edits, notes_named, tie_chain
 
 WINDOW = 2       # frets the hand may move within a part of the neck
 OTHER_SHARE = 3  # one note in so many lies on another string in a really different way
@@ -113,4 +113,4 @@ def _hard(study: Study, row: list[Moment]) -> str:
         return "no move in it"
     terms, after = max(moves, key=lambda move: sum(move[0].values()) / (move[1].seconds or 1.0))
     most = max(terms, key=lambda name: terms[name] if name else 0.0)
-    return f"hardest at {note_name(study, after.place)}: {most}" if most else "hardest where it is fastest"
+    return f"hardest at {notes_named(study, after.place)}: {most}" if most else "hardest where it is fastest"

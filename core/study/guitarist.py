@@ -9,21 +9,23 @@ from core.errors import BarglossError
 
 SPANS = ("small", "normal", "wide")
 OPEN_STRINGS = ("avoid", "allow", "prefer")
-PICKINGS = ("alternate", "strict", "economy", "sweep", "legato")
+PICKINGS = ("alternate", "strict", "economy", "sweep", "legato", "alternate-sweep", "economy-legato")
 
 
 @dataclass(frozen=True, slots=True)
 class Guitarist:
     """span: of the hand. position: the fret its first finger likes best, None for the lower middle of the neck.
     picking: alternate by the meter, strict by the note, economy (keeps its direction where a crossing lies that
-    way), sweep (looks for such crossings), legato (slurs wherever it can). strings: the ones to keep to, none
-    named means all. left_handed: for what is drawn of the neck.
+    way), sweep (looks for such crossings), legato (slurs wherever it can); mixtures are alternate-sweep (by the
+    meter, but one stroke across an arpeggio) and economy-legato (economy, slurred into the beat where it is fast).
+    strings: the ones to keep to, none named means all. left_handed: for what is drawn of the neck.
     """
 
     span: Literal["small", "normal", "wide"] = "normal"
     position: int | None = None
     open_strings: Literal["avoid", "allow", "prefer"] = "allow"
-    picking: Literal["alternate", "strict", "economy", "sweep", "legato"] = "alternate"
+    picking: Literal["alternate", "strict", "economy", "sweep", "legato", "alternate-sweep",
+                     "economy-legato"] = "alternate"
     strings: tuple[int, ...] = ()
     left_handed: bool = False
 

@@ -18,17 +18,19 @@ from core.study import Event, Guitarist, InForce, Instrument, Study
 
 Hand = tuple[Fingered, ...]
 SWUNG = 0.065  # quarters; P9, a soloist's 1.3 to 1
-REACHES = {1: (0, -1), 2: (1,), 3: (2,), 4: (3, 4)}  # frets from the position, by finger
+REACHES = {1: (0, -1), 2: (1,), 3: (2, 1), 4: (3, 4, 2)}  # frets from the position, by finger
+TIGHT = {2: (0,), 3: (0,), 4: (1, 0)}  # at the nut, and of notes at once but for the last
 
 
 class Step(NamedTuple):
     """An event, the class of the time there is for it, whether a rest lies before it, whether a slur is written into
-    it, and the stroke of its place."""
+    it, whether a phrase begins with it, and the stroke of its place."""
 
     event: Event
     time: int
     rested: bool
     slurred: bool
+    begins: bool
     placed: str
 
 
@@ -36,19 +38,21 @@ def hands(event: Event, instrument: Instrument) -> list[Hand]:
     """Every hand for an event that keeps its locks (which must not contradict)."""
     found = []
     for position in range(1, instrument.frets - instrument.capo + 1):
-        for hand in product(*(list(grips(note, position, instrument)) for note in event.notes)):
+        for hand in product(*(list(grips(note, position, instrument, len(event.notes))) for note in event.notes)):
             if is_hand(hand, instrument.capo):
                 found.append(hand)
     return found
 
 
-def grips(note, position: int, instrument: Instrument):
+def grips(note, position: int, instrument: Instrument, notes: int):
     frets = instrument.frets - instrument.capo
     for string in range(1, len(instrument.tuning) + 1):
         fret = note.pitch.midi - instrument.tuning[-string].midi - instrument.capo
         for finger in range(5):
             if finger:
-                right = 1 <= fret <= frets and fret - position in REACHES[finger]
+                reach = fret - position
+                tight = reach in TIGHT.get(finger, ()) and (position == 1 or (notes > 1 and (finger, reach) != (4, 0)))
+                right = 1 <= fret <= frets and (reach in REACHES[finger] or tight)
             else:
                 right = fret == 0 and position <= max(1, frets - 3)
             asked = ((note.string, string), (note.fret, fret), (note.finger, finger))
@@ -85,13 +89,15 @@ def hand_cost(hand: Hand, capo: int, who: Guitarist) -> int:
         total += weights.LOW_STRING * max(0, grip.fret + grip.string - weights.LOW_STRING_FRET)
         if grip.finger == 0:
             total += weights.OPEN[who.open_strings] + weights.OPEN_ABOVE[1] * max(0, position - weights.OPEN_ABOVE[0])
+        elif grip.finger > 1 and grip.fret < position + grip.finger - 1:
+            total += weights.CLOSED * (position + grip.finger - 1 - grip.fret)
         elif grip.fret != position + grip.finger - 1:
             total += weights.stretch_cost(min(grip.fret, position) + capo, who.span)
         if who.strings:
             total += weights.OFF_STRINGS * (grip.string not in who.strings)
     for finger in range(5):
         total += weights.BARRE[finger] * max(0, sum(grip.finger == finger for grip in hand) - 1)
-    return total
+    return total + (weights.SPLAYED[0] if any(splays(one, other) for one in hand for other in hand) else 0)
 
 
 def crossed(before: Hand, after: Hand) -> int:
@@ -103,10 +109,15 @@ def crossed(before: Hand, after: Hand) -> int:
     return 0
 
 
-def move_cost(before: Hand, after: Hand, time: int, capo: int) -> int:
+def move_cost(before: Hand, after: Hand, time: int, begins: bool, instrument: Instrument) -> int:
     """Of the fretting hand."""
+    capo = instrument.capo
     travel = abs(before[0].position - after[0].position)
     total = weights.SHIFT[time] + weights.TRAVEL[time] * travel if travel else 0
+    total += weights.PHRASE if travel and not begins else 0
+    heard = {sounds(grip, instrument): grip.string for grip in before}
+    again = [grip for grip in after if sounds(grip, instrument) in heard]
+    total += weights.MOVED[time] * sum(heard[sounds(grip, instrument)] != grip.string for grip in again)
     if travel > weights.FURTHEST[time]:
         total += weights.OUT_OF_REACH
     total += weights.CROSSING[abs(crossed(before, after))] * weights.CROSSING_TIMES[time]
@@ -114,10 +125,30 @@ def move_cost(before: Hand, after: Hand, time: int, capo: int) -> int:
     for one in before:
         for other in after:
             total += finger_cost(one, other, time)
-            reaches = {grip.fret - grip.position - grip.finger + 1 for grip in (one, other) if grip.finger}
-            if not travel and reaches == {-1, 1} and min(one.fret, other.fret) + capo <= 12:
+            total += 0 if travel or not crosses(one, other) else weights.CROSSED
+            total += weights.SPLAYED[time] if not travel and (splays(one, other) or splays(other, one)) else 0
+            wide = one.finger and other.finger and abs(one.fret - other.fret) > 4
+            if wide and not travel and min(one.fret, other.fret) + capo <= 12:
                 total += weights.OUT_OF_REACH
     return total
+
+
+def sounds(grip: Fingered, instrument: Instrument) -> int:
+    return instrument.tuning[-grip.string].midi + grip.fret
+
+
+def crosses(one: Fingered, other: Fingered) -> bool:
+    """Whether a finger lies on the wrong side of another: fingers go up with the frets and, at one fret, with the
+    pitch of the strings."""
+    low, high = sorted((one, other), key=lambda grip: grip.finger)
+    if low.finger in (0, high.finger):
+        return False
+    return (low.fret, -low.string) > (high.fret, -high.string)
+
+
+def splays(one: Fingered, other: Fingered) -> bool:
+    """Ring finger closed up, and the little finger two frets or more above it."""
+    return (one.finger, other.finger) == (3, 4) and one.fret < one.position + 2 <= other.fret - 1
 
 
 def own_stroke_cost(stroke: str, event: Event, placed: str, time: int, slurred: bool, who: Guitarist) -> float:
@@ -157,21 +188,25 @@ def finger_cost(one: Fingered, other: Fingered, time: int) -> int:
     if one.string == other.string:
         along = weights.CRAWL if one.position == other.position else weights.GLIDE
         return 0 if one.fret == other.fret else along[time]
-    rolls = one.fret == other.fret and abs(one.string - other.string) == 1
-    return (weights.ROLL if rolls else weights.HOP)[time]
+    if one.fret == other.fret and abs(one.string - other.string) == 1:
+        return (weights.ROLL if one.finger == 1 else weights.PRESS)[time]
+    return weights.HOP[time]
 
 
-def sounding(study: Study) -> list[tuple[Event, float, bool, bool]]:
-    """Each event with notes, seconds since the one before, whether a rest lay between, whether slurred to."""
-    found, since, rested, slurred = [], 0.0, False, False
+def sounding(study: Study) -> list[tuple[Event, float, bool, bool, bool]]:
+    """Each event with notes, seconds since the one before, whether a rest lay between, whether slurred to, whether it
+    begins a phrase."""
+    found, since, rested, slurred, awaited = [], 0.0, False, False, 0.0
     for here in study.in_force:
         for event in here.bar.events:
+            long = seconds(study, event, offset_of(here))
             if event.notes:
-                found.append((event, since, rested, slurred))
-                since, rested = 0.0, False
+                begins = rested or (since * study.tempo / 60 > 0.99 and since >= 1.4 * max(awaited, long))
+                found.append((event, since, rested, slurred, begins))
+                since, rested, awaited = 0.0, False, since
             else:
                 rested = True
-            since += seconds(study, event, offset_of(here))
+            since += long
             slurred = event.slur in ("start", "both") or (slurred and event.slur != "stop")
     return found
 
@@ -200,8 +235,8 @@ def steps(study: Study) -> list[Step]:
     """Every event that sounds, with the time there is for it and the stroke of its place."""
     placed = [stroke for here in study.in_force for stroke, event in zip(
         strokes(here.bar.events, here.meter, offset_of(here)), here.bar.events, strict=True) if event.notes]
-    return [Step(event, time_class(since, rested), rested, slurred, place)
-            for (event, since, rested, slurred), place in zip(sounding(study), placed, strict=True)]
+    return [Step(event, time_class(since, rested), rested, slurred, begins, place)
+            for (event, since, rested, slurred, begins), place in zip(sounding(study), placed, strict=True)]
 
 
 def total_cost(study: Study, path: list[Hand], picked: list[str]) -> float:
@@ -211,7 +246,8 @@ def total_cost(study: Study, path: list[Hand], picked: list[str]) -> float:
     direction = ""
     for place, (step, hand, how) in enumerate(zip(steps(study), path, picked, strict=True)):
         before = path[place - 1] if place else None
-        total += hand_cost(hand, capo, who) + (move_cost(before, hand, step.time, capo) if before else 0)
+        total += hand_cost(hand, capo, who)
+        total += move_cost(before, hand, step.time, step.begins, study.instrument) if before else 0
         total += pick_cost(before, hand, (direction, how), step, who)
         direction = how
     return total
@@ -239,7 +275,7 @@ def cheapest(study: Study, most: int = 20_000) -> float | None:
         return None
     if not choices:
         return 0
-    links = [{(a, b): move_cost(a, b, step.time, capo) for a, _ in before for b, _ in after}
+    links = [{(a, b): move_cost(a, b, step.time, step.begins, study.instrument) for a, _ in before for b, _ in after}
              for before, after, step in zip(choices, choices[1:], heard[1:], strict=False)]
 
     @cache

@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from core.guitar import finger
-from core.study import Bar, Event, Meter, Note, Study, Tuplet
+from core.study import Bar, Event, Meter, Note, NotePlace, Study, Tuplet, edits
 from tests.guitar.lines import events, line, note, study, with_note
 
 
@@ -57,6 +57,16 @@ def test_the_teachers_own_stroke_stays():
     bar = whole.bars[0]
     row = (bar.events[0], replace(bar.events[1], stroke="down"), *bar.events[2:])
     assert strokes(replace(whole, bars=(replace(bar, events=row),))) == "DDDUD"
+
+
+def test_a_stroke_of_the_teachers_keeps_a_proposed_slur_away():
+    whole = line("C4 D4 Eb4 D4 C4 Bb3 C4 D4", tempo=220)
+    proposed = [place for place, event in enumerate(finger(whole).bars[0].events) if event.technique]
+    assert proposed
+    for place in proposed:
+        for stroke in ("down", "up"):
+            played = finger(edits.set_stroke(whole, NotePlace(0, place), stroke)).bars[0].events[place]
+            assert (played.stroke, played.technique) == (stroke, "")
 
 
 def test_a_slur_on_one_string_is_hammered_and_pulled():

@@ -65,4 +65,4 @@ def test_where_a_way_is_hard():
     whole = line("C4 D4 C5 Bb4", tempo=200)
     best = finger(with_note(with_note(whole, 1, string=3), 2, string=3))
     way = ways(whole, best, NotePlace(0, 0), NotePlace(0, 3), most=1)[0]
-    assert way.hard == "hardest at 1.3: the hand shifts 6 frets"
+    assert way.hard == "hardest at bar 1, note 3: the hand shifts 6 frets"

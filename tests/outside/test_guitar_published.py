@@ -9,6 +9,8 @@ from itertools import product
 import pytest
 
 from core.guitar import TUNINGS, finger, fret_distance_mm, load_preset, out_of_range, places
+from core.guitar.hands import layer_of
+from core.guitar.neck import neck_of
 from core.study import GUITAR, Guitarist, Instrument, NotePlace
 from tests.guitar import brute
 from tests.guitar.lines import frets, line, taken, with_note
@@ -81,17 +83,19 @@ def test_the_tablature_tutorial():
         assert [event.technique for event in result.bars[0].events] == ["", "hammer-on", "", "pull-off", "pull-off"]
 
 
-def test_the_vertices_of_a_three_note_fragment():
-    """Radicioni & Lombardo 2005, Fig. 2: F2 D4 E3 to fret 12, places times four fingers: 4, 12, 12.
+def test_the_frame_of_the_diagrams_tutorial():
+    """T2, MusicXML Tutorial: Chord Symbols and Diagrams: frame x-5-5-4-3-0, strings 6 to 1, sounds D3 G3 B3 D4 E4."""
+    whole = with_note(line("D3+G3+B3+D4+E4"), 0, string=5)
+    assert [grip[:2] for grip in taken(finger(whole))] == [(5, 5), (4, 5), (3, 4), (2, 3), (1, 0)]
 
-    Of these we leave out fingers that would put the hand behind the nut: at fret 1 all but the index, at fret 2
-    the ring and little finger, at fret 3 the little finger."""
+
+def test_the_vertices_of_a_three_note_fragment():
+    """Radicioni & Lombardo 2005, Fig. 2: F2 D4 E3 to fret 12, places times four fingers: 4, 12, 12. Fingers that would
+    put the hand behind the nut close up."""
     neck = Instrument(frets=12)
-    counts = [4 * len([place for place in places(midi, neck) if place.fret]) for midi in (41, 62, 52)]
-    assert counts == [4, 12, 12]
-    vertices = [{(hand[0].string, hand[0].fret, hand[0].finger) for hand in brute.hands(event, neck)}
-                for event in line("F2 D4 E3").bars[0].events]
-    assert [len(options) for options in vertices] == [4 - 3, 12 - 1, 12 - 2]
+    hands = [layer_of((midi,), (), neck_of(neck), Guitarist()).hands for midi in (41, 62, 52)]
+    vertices = [{hand[0][:3] for hand in options} for options in hands]
+    assert [len(options) for options in vertices] == [4, 12, 12]
     result = taken(finger(line("F2 D4 E3", instrument=neck)))
     assert all(grip[:3] in options for grip, options in zip(result, vertices, strict=True))
 
@@ -130,16 +134,19 @@ def test_two_octaves_of_a_major_scale_in_one_position(scale, position):
     assert [event.stroke for event in result.bars[0].events] == ["down", "up"] * 14 + ["down"]
 
 
-def test_three_notes_a_string_under_economy_picking():
+@pytest.mark.parametrize(("notes", "strings", "strokes"), [
+    ("F2 G2 A2 B2 C3 D3 E3 F3 G3 A3 B3 C4 D4 E4 F4 G4 A4 B4", (6, 5, 4, 3, 2, 1), "down up down"),
+    ("G2 A2 B2 C3 D3 E3 F3 G3 A3 B3 C4 D4 E4 F4 G4 A4 B4 C5", (6, 5, 4, 3, 2, 1), "down up down"),
+    ("A2 B2 C3 D3 E3 F3 G3 A3 B3 C4 D4 E4 F4 G4 A4 B4 C5 D5", (6, 5, 4, 3, 2, 1), "down up down"),
+    ("B2 C3 D3 E3 F3 G3 A3 B3 C4 D4 E4 F4 G4 A4 B4 C5 D5 E5", (6, 5, 4, 3, 2, 1), "down up down"),
+    ("E5 D5 C5 B4 A4 G4 F4 E4 D4 C4 B3 A3 G3 F3 E3 D3 C3 B2", (1, 2, 3, 4, 5, 6), "up down up"),
+    ("C5 B4 A4 G4 F4 E4 D4 C4 B3 A3 G3 F3 E3 D3 C3 B2 A2 G2", (1, 2, 3, 4, 5, 6), "up down up")])
+def test_three_notes_a_string_under_economy_picking(notes, strings, strokes):
     """G15, G16: ascending down up down on each string, descending up down up; a wide hand and this way of picking ask
-    for three notes a string (G13)."""
-    up = "A2 B2 C3 D3 E3 F3 G3 A3 B3 C4 D4 E4 F4 G4 A4 B4 C5 D5"
-    down = "E5 D5 C5 B4 A4 G4 F4 E4 D4 C4 B3 A3 G3 F3 E3 D3 C3 B2"
-    who = load_preset("economy").guitarist
-    for notes, strings, strokes in ((up, (6, 5, 4, 3, 2, 1), "down up down"), (down, (1, 2, 3, 4, 5, 6), "up down up")):
-        result = finger(line(notes, tempo=160, guitarist=who))
-        assert [grip.string for grip in taken(result)] == [string for string in strings for _ in range(3)]
-        assert [event.stroke for event in result.bars[0].events] == strokes.split() * 6
+    for three notes a string (G13: four of the seven patterns, the ones below the eighth fret)."""
+    result = finger(line(notes, tempo=160, guitarist=load_preset("economy").guitarist))
+    assert [grip.string for grip in taken(result)] == [string for string in strings for _ in range(3)]
+    assert [event.stroke for event in result.bars[0].events] == strokes.split() * 6
 
 
 def test_an_arpeggio_is_swept():
@@ -152,6 +159,24 @@ def test_an_arpeggio_is_swept():
     assert [event.stroke for event in finger(line(notes, tempo=120)).bars[0].events] == ["down", "up"] * 4 + ["down"]
 
 
+def test_a_mixture_sweeps_an_arpeggio_and_alternates_a_scale():
+    """Common practice, no source: by the beat, but one stroke across neighbouring strings of one note each."""
+    who = load_preset("alternate-sweep").guitarist
+    swept = finger(line("C4 E4 G4 C5 G4 E4 C4", tempo=120, guitarist=who))
+    assert [event.stroke for event in swept.bars[0].events][:4] == ["down"] * 4
+    scale = finger(line("C4 D4 Eb4 F4 G4 F4 Eb4 D4 C4", tempo=120, guitarist=who))
+    assert [event.stroke for event in scale.bars[0].events] == ["down", "up"] * 4 + ["down"]
+
+
+def test_a_mixture_of_economy_and_legato():
+    """Common practice, no source: it slurs more than economy alone, and less than legato."""
+    notes = "C4 D4 Eb4 F4 G4 F4 Eb4 D4 C4 Bb3 A3 G3 F3 G3 A3 C4"
+    slurred = [sum(bool(event.technique) for event in finger(line(
+        notes, tempo=200, guitarist=load_preset(name).guitarist)).bars[0].events)
+        for name in ("economy", "economy-legato", "legato")]
+    assert slurred[0] < slurred[1] < slurred[2]
+
+
 def test_the_smallest_hardest_move_is_a_bound_for_ours():
     """Hori & Sagayama, ISMIR 2016: of two paths the one that is cheapest in sum costs no more in sum than any other,
     here than the one of the smallest largest step, found by walking every path of a short line."""
@@ -159,7 +184,8 @@ def test_the_smallest_hardest_move_is_a_bound_for_ours():
     steps = brute.steps(whole)
     paths = product(*(brute.hands(step.event, whole.instrument) for step in steps))
     ways = ("down", "up", "down")
-    hardest = min(paths, key=lambda path: max(brute.move_cost(a, b, step.time, 0) + brute.hand_cost(b, 0, Guitarist())
+    hardest = min(paths, key=lambda path: max(brute.move_cost(a, b, step.time, step.begins, whole.instrument)
+                                              + brute.hand_cost(b, 0, Guitarist())
                                               for a, b, step in zip(path, path[1:], steps[1:], strict=False)))
     assert finger(whole).cost <= brute.total_cost(whole, list(hardest), list(ways))
 
