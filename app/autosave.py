@@ -2,7 +2,8 @@
 
 An edit is handed to a worker as soon as its picture is painted. The next edit's step waits for that writing,
 which a person at the keys never meets; so a crash costs one edit at most. Letters typed into one field are
-one step, and go in as they come.
+one step, and go in as they come. The text of a bar is kept with it (`core.files.bar_writer`), so a step puts one
+bar into words however long the study is; the rest is done ahead, once a study has been open for a moment.
 """
 
 from __future__ import annotations
@@ -18,8 +19,10 @@ from app import words_around
 from app.document import Document
 from app.outside_changes import OutsideChanges
 from core.errors import BarglossError
-from core.files import Journal, drop_journal, journals_in, write_journal
+from core.files import Journal, drop_journal, journals_in, study_xml, write_journal
 from core.files.journal import SUFFIX
+
+_A_MOMENT = 700  # milliseconds: the window is painted by then
 
 
 class Autosave(QObject):
@@ -41,6 +44,10 @@ class Autosave(QObject):
         self._hindrance = ""
         self._soon = QTimer(self, singleShot=True, interval=0)  # after the picture of the edit
         self._soon.timeout.connect(self._hand_over)
+        self._ahead = QTimer(self, singleShot=True, interval=_A_MOMENT)
+        self._ahead.timeout.connect(lambda: self._worker.submit(study_xml, document.study))
+        self._ahead.start()
+        document.opened.connect(self._ahead.start)
         document.changed.connect(self._follow)
         self._follow()
 
@@ -120,6 +127,7 @@ class Autosave(QObject):
 
     def close(self) -> None:
         """The person has left this study, and decided about what was not saved."""
+        self._ahead.stop()
         self._soon.stop()
         self._finish()
         self._drop()

@@ -166,7 +166,8 @@ def bars(draw, meter: Meter = Meter(), strings: int = 6, *, may_change: bool = T
 
 @st.composite
 def callouts(draw, start: Fraction, stop: Fraction, bars_on: int = 0) -> Callout:
-    return Callout(start, stop, bars_on, draw(texts), draw(texts), draw(st.sampled_from(("teacher", "enclosure", ""))))
+    source = draw(st.sampled_from(("teacher", "enclosure", "")))
+    return Callout(start, stop, bars_on, draw(texts), draw(texts), source, draw(st.booleans()))
 
 
 def _with_callouts(bar: Bar, more: list[Callout]) -> Bar:

@@ -8,7 +8,7 @@ from core.engraving.bar import BarShape
 from core.engraving.galley import Galley, engrave
 from core.engraving.heights import BarHeight, bar_height, system_height
 from core.engraving.legato import is_reached
-from core.engraving.rows import ROWS
+from core.engraving.rows import ROWS, check_rows
 from core.engraving.splitting import parts_of, reaching_parts
 from core.engraving.style import Style
 from core.engraving.system import (
@@ -24,6 +24,6 @@ from core.engraving.system import (
 
 __all__ = [
     "ROWS", "BarHeight", "BarRoom", "BarShape", "BarSpan", "Carried", "Galley", "Item", "Style", "SystemInk",
-    "SystemPlan", "bar_height", "bar_room", "engrave", "is_reached", "parts_of", "reaching_parts", "set_system",
-    "system_height",
+    "SystemPlan", "bar_height", "bar_room", "check_rows", "engrave", "is_reached", "parts_of", "reaching_parts",
+    "set_system", "system_height",
 ]

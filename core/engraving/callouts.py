@@ -12,48 +12,30 @@ stand in several rows, and numbers take the place of the lines.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import lru_cache
+from math import inf
 from typing import NamedTuple
 
-from core.engraving.drawing import Drawing, Frame, Mark, Tag, Text
+from core.engraving.brackets import DROP, HOOK, LEVEL, Span, bracket_levels, bracket_marks, drop_marks, free_of, span_of
+from core.engraving.drawing import Drawing, Text
 from core.engraving.drawing import Line as Stroke
 from core.engraving.faces import face
 from core.engraving.measures import HAIRLINE
 from core.engraving.style import Style
-from core.engraving.words import Word, count_lines, set_lines, words_of, wrap
-from core.study import Bar
+from core.engraving.word_boxes import (
+    GAP,
+    PAD_X,
+    PAD_Y,
+    STACK,
+    WIDTHS,
+    Ink,
+    Note,
+    first_from,
+    heights_of,
+    room_taken,
+    set_note,
+)
 
-_GAP = 1.5
-"""White between two boxes."""
-_PAD_X, _PAD_Y = 0.75, 0.45
-_LOWERED = 0.07
-"""Ems by which words in a frame stand under its middle: most lines have ascenders, few descenders."""
-_LEVEL = 0.95
-"""From one level of brackets to the next."""
-_DROP = 0.95
-_STACK = 0.55
-"""White between a callout's box and the comment under it."""
-_WIDTHS = tuple(10.5 + 1.17 * step for step in range(17))  # ems of the words: about 20 to 60 characters
-_HOOK = 0.45
-_NUMBER_GAP = 0.35
-
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """Words to place. left, right: what they speak of, in staff spaces from the system's left edge.
-
-    bar: place of its bar in the system; tag: its own; runs_on: the notes go on in the next system.
-    """
-
-    bar: int
-    tag: Tag
-    heading: str
-    text: str
-    left: float
-    right: float
-    is_comment: bool = False
-    runs_on: bool = False
+_NUMBER_GAP, _BETWEEN_ROWS = 0.35, 0.8
 
 
 class Column(NamedTuple):
@@ -71,9 +53,9 @@ class Placed(NamedTuple):
 
 
 class Words(NamedTuple):
-    """Drawings by the system's bar they belong to, and the y where they end."""
+    """Their ink, and the y where it ends."""
 
-    drawings: tuple[tuple[int, Drawing], ...]
+    ink: tuple[Ink, ...]
     bottom: float
 
 
@@ -90,49 +72,23 @@ def columns_of(notes: Sequence[Note]) -> list[Column]:
                 columns.append([note])
             else:
                 mine.append(note)
-    columns.sort(key=lambda column: (column[0].bar, column[0].left))
+    columns.sort(key=lambda column: (column[0].bar, column[0].left, column[0].right))
     return [Column(tuple(column)) for column in columns]
-
-
-@lru_cache(maxsize=4096)
-def _heights(words: tuple[Word, ...], framed: bool, style: Style) -> tuple[float, ...]:
-    """Of one note's words at each of the widths."""
-    pad = 2 * (_PAD_Y if framed else 0.0)
-    return tuple(
-        count_lines(words, width * style.word_size - 2 * _PAD_X, style) * style.word_leading + pad for width in _WIDTHS
-    )
 
 
 def _column_heights(column: Column, style: Style) -> list[float]:
     """Of a column at each of the widths."""
-    each = [_heights(words_of(note.heading, note.text, style), not note.is_comment, style) for note in column.notes]
-    return [sum(heights) + _STACK * (len(heights) - 1) for heights in zip(*each, strict=True)]
+    each = [heights_of(note, style) for note in column.notes]
+    return [sum(heights) + STACK * (len(heights) - 1) for heights in zip(*each, strict=True)]
 
 
-def least_room(words: Sequence[tuple[Word, ...]], style: Style) -> float:
-    """Width that these callouts need at the least to share a row."""
-    least = _WIDTHS[0] * style.word_size
-    return sum(min(least, sum(word.width + 0.5 for word in one) + 2 * _PAD_X) for one in words) + _GAP * max(
-        0, len(words) - 1
-    )
+def share_row(columns: Sequence[Column], width: float, style: Style, start: float = 0.0) -> tuple[Placed, ...] | None:
+    """The columns side by side, the tallest as low as can be; None where they cannot stand in one row.
 
-
-def words_area(bar: Bar, style: Style) -> tuple[float, float]:
-    """About what a bar's words take: area in square staff spaces, and height of the highest at their widest."""
-    notes = [(one.heading, one.text, True) for one in bar.callouts]
-    comment = " ".join([bar.comment, *(event.remark for event in bar.events if event.remark)]).strip()
-    if comment:
-        notes.append(("Bar 10", comment, False))
-    heights = [_heights(words_of(heading, text, style), framed, style) for heading, text, framed in notes]
-    middle = len(_WIDTHS) // 3
-    return (sum([each[middle] + _STACK for each in heights]) * (_WIDTHS[middle] * style.word_size + _GAP),
-            max([each[-1] for each in heights], default=0.0))
-
-
-def share_row(columns: Sequence[Column], width: float, style: Style) -> tuple[Placed, ...] | None:
-    """The columns side by side, the tallest as low as can be; None where they cannot stand in one row."""
-    room = width - _GAP * (len(columns) - 1)
-    widths = [width * style.word_size for width in _WIDTHS]
+    start: none stands left of it that has room to the right.
+    """
+    room = width - GAP * (len(columns) - 1)
+    widths = [width * style.word_size for width in WIDTHS]
     if widths[0] * len(columns) > room:
         return None
     heights = [_column_heights(column, style) for column in columns]
@@ -146,7 +102,7 @@ def share_row(columns: Sequence[Column], width: float, style: Style) -> tuple[Pl
             sizes.append(size)
         return sizes if sum(sizes) <= room else None
 
-    limits = sorted({height for row in heights for height in row})
+    limits = sorted({height for row in heights for height in row if height < inf})
     low, high = 0, len(limits)
     while low < high:
         middle = (low + high) // 2
@@ -158,18 +114,14 @@ def share_row(columns: Sequence[Column], width: float, style: Style) -> tuple[Pl
     if sizes is None:
         return None
     sizes = [_snug(column, size, style) for column, size in zip(columns, sizes, strict=True)]
-    wanted = [_wish(column.notes[0], size) for column, size in zip(columns, sizes, strict=True)]
+    wanted = [max(start, _wish(column.notes[0], size)) for column, size in zip(columns, sizes, strict=True)]
     return tuple(map(Placed, columns, nearest_places(wanted, sizes, width), sizes))
 
 
 def _snug(column: Column, width: float, style: Style) -> float:
-    """The width its widest line really takes."""
-    lines = [
-        line.width for note in column.notes
-        for line in wrap(words_of(note.heading, note.text, style), width - 2 * _PAD_X, style)
-    ]
-    widest = max(lines, default=_WIDTHS[0] * style.word_size - 2 * _PAD_X)
-    return min(width, widest + 2 * _PAD_X + 0.05)
+    """The width that its widest line or picture really takes."""
+    widest = max([room_taken(note, width, style) for note in column.notes])
+    return min(width, widest + 2 * PAD_X + 0.05) if widest else WIDTHS[0] * style.word_size
 
 
 def _wish(note: Note, size: float) -> float:
@@ -177,7 +129,7 @@ def _wish(note: Note, size: float) -> float:
     where that is wider; a comment from its bar's left edge."""
     if note.is_comment or note.right - note.left >= size:
         return note.left
-    return max(0.0, (note.left + note.right - size) / 2)
+    return (note.left + note.right - size) / 2
 
 
 def nearest_places(wanted: Sequence[float], sizes: Sequence[float], width: float) -> list[float]:
@@ -188,7 +140,7 @@ def nearest_places(wanted: Sequence[float], sizes: Sequence[float], width: float
     """
     offsets = [0.0]
     for size in sizes[:-1]:
-        offsets.append(offsets[-1] + size + _GAP)
+        offsets.append(offsets[-1] + size + GAP)
     pools: list[tuple[float, int]] = []
     for want, offset in zip(wanted, offsets, strict=True):
         mean, count = want - offset, 1
@@ -224,62 +176,48 @@ def merged(columns: Sequence[Column], width: float, style: Style) -> list[Column
 
 def _tallest(columns: Sequence[Column], style: Style) -> float:
     """Of the columns at equal widths: enough to compare ways of stacking them."""
-    return max(_column_heights(column, style)[4] for column in columns)
+    heights = [_column_heights(column, style) for column in columns]
+    return max(each[first_from(each, 4)] for each in heights)
 
 
-def rows_of(columns: Sequence[Column], width: float, style: Style) -> list[tuple[Placed, ...]]:
+def rows_of(columns: Sequence[Column], width: float, style: Style, start: float = 0.0) -> list[tuple[Placed, ...]]:
     """The columns in as few rows as hold them, in playing order."""
     rows: list[tuple[Placed, ...]] = []
-    start = 0
-    while start < len(columns):
-        for end in range(len(columns), start, -1):
-            row = share_row(columns[start:end], width, style)
-            if row is None and end == start + 1:
-                row = (Placed(columns[start], 0.0, width),)
+    first = 0
+    while first < len(columns):
+        for end in range(len(columns), first, -1):
+            row = share_row(columns[first:end], width, style, start)
+            if row is None and end == first + 1:
+                row = (Placed(columns[first], 0.0, width),)
             if row is not None:
                 rows.append(row)
-                start = end
+                first = end
                 break
     return rows
 
 
-def bracket_levels(notes: Sequence[Note]) -> list[int]:
-    """A level for each bracket, so that none overlaps another on its level; as few levels as there can be."""
-    levels = [0] * len(notes)
-    ends: list[float] = []
-    for index in sorted(range(len(notes)), key=lambda i: notes[i].left):
-        note = notes[index]
-        free = next((level for level, end in enumerate(ends) if end + 0.4 <= note.left), len(ends))
-        if free == len(ends):
-            ends.append(note.right)
-        ends[free] = note.right
-        levels[index] = free
-    return levels
-
-
 def set_words(
-    notes: Sequence[Note], carried: Sequence[tuple[float, float]], y: float, width: float, style: Style
+    notes: Sequence[Note], carried: Sequence[tuple[float, float]], y: float, width: float, style: Style,
+    start: float = 0.0,
 ) -> Words:
     """Everything under the rows of a system. carried: brackets that come in from the system before;
-    y: where the ink above ends.
+    y: where the ink above ends; start: x where the music begins.
     """
-    drawings: list[tuple[int, Drawing]] = []
+    ink: list[Ink] = []
     bottom = y
     for left, right in carried:
         at = y + 0.5
-        drawings.append((0, Drawing((
-            Stroke(left, at, right, at, HAIRLINE, "rule"), Stroke(right, at - _HOOK, right, at, HAIRLINE, "rule"),
+        ink.append(Ink(0, Drawing((
+            Stroke(left, at, right, at, HAIRLINE, "rule"), Stroke(right, at - HOOK, right, at, HAIRLINE, "rule"),
         ))))
         bottom = max(bottom, at)
     if notes:
-        start = bottom + (0.35 if carried else 0.0)
-        bottom = _set_columns(rows_of(merged(columns_of(notes), width, style), width, style), start, style, drawings)
-    return Words(tuple(drawings), bottom)
+        rows = rows_of(merged(columns_of(notes), width, style), width, style, start)
+        bottom = _set_columns(rows, bottom + (0.35 if carried else 0.0), style, ink)
+    return Words(tuple(ink), bottom)
 
 
-def _set_columns(
-    rows: list[tuple[Placed, ...]], y: float, style: Style, drawings: list[tuple[int, Drawing]]
-) -> float:
+def _set_columns(rows: list[tuple[Placed, ...]], y: float, style: Style, ink: list[Ink]) -> float:
     """Brackets, lines and boxes; returns the lowest edge."""
     numbered = len(rows) > 1
     heads = [placed for row in rows for placed in row if not placed.column.notes[0].is_comment]
@@ -287,72 +225,37 @@ def _set_columns(
     top = y + 0.4
     name, size = f"{style.signs}-semibold", style.number_size
     number_drop = _NUMBER_GAP + face(name).cap_height * size  # its baseline under the bracket
-    box_top = top + _LEVEL * max(levels) + max(_DROP, number_drop + 0.2 if numbered else 0.0) if heads else y + 0.3
+    step = max(LEVEL, number_drop + HOOK + _NUMBER_GAP / 2) if numbered else LEVEL
+    box_top = top + step * max(levels) + max(DROP, number_drop + 0.2 if numbered else 0.0) if heads else y + 0.3
     numbers: dict[int, int] = {}
-    for number, (placed, level) in enumerate(zip(heads, levels, strict=True), 1):
-        note = placed.column.notes[0]
-        at = top + _LEVEL * level
-        marks = _bracket(note, at)
+    right_of: dict[Span, float] = {}  # where the last number of a bracket ends
+    all_levels = [(placed.column.notes[0], level) for placed, level in zip(heads, levels, strict=True)]
+    for number, (placed, (note, level)) in enumerate(zip(heads, all_levels, strict=True), 1):
+        at = top + step * level
+        marks = bracket_marks(note, at) if span_of(note) not in right_of else []
+        x = right_of.get(span_of(note), note.left) + 0.2
+        right_of[span_of(note)] = x + face(name).width(str(number), size) + _NUMBER_GAP
         if numbered:
             numbers[id(note)] = number
-            marks.append(Text(note.left + 0.2, at + number_drop, str(number), name, size, "ink", note.tag))
+            marks.append(Text(x, at + number_drop, str(number), name, size, "ink", note.tag))
         else:
-            marks += _drop(note, placed, at, box_top)
-        drawings.append((note.bar, Drawing(tuple(marks))))
+            box = placed.left, placed.left + placed.width
+            marks += drop_marks(note, free_of(note, level, all_levels), box, at, box_top)
+        ink.append(Ink(note.bar, Drawing(tuple(marks))))
+    bottom = box_top
     for row in rows:
-        bottom = box_top
-        for placed in row:
-            bottom = max(bottom, _set_column(placed, box_top, style, drawings, numbers))
-        box_top = bottom + 0.8
-    return box_top - 0.8
+        bottom = max([_set_column(placed, box_top, style, ink, numbers) for placed in row])
+        box_top = bottom + _BETWEEN_ROWS
+    return bottom
 
 
-def _bracket(note: Note, y: float) -> list[Mark]:
-    marks: list[Mark] = [
-        Stroke(note.left, y, note.right, y, HAIRLINE, "rule", note.tag),
-        Stroke(note.left, y - _HOOK, note.left, y, HAIRLINE, "rule", note.tag),
-    ]
-    if not note.runs_on:
-        marks.append(Stroke(note.right, y - _HOOK, note.right, y, HAIRLINE, "rule", note.tag))
-    return marks
-
-
-def _drop(note: Note, box: Placed, y: float, top: float) -> list[Mark]:
-    """From the bracket to the box: straight down where they overlap, else with one bend."""
-    left, right = max(note.left, box.left), min(note.right, box.left + box.width)
-    if right >= left:
-        x = (left + right) / 2 if right - left < 3 else left + 1.5
-        return [Stroke(x, y, x, top, HAIRLINE, "rule", note.tag)]
-    away = box.left > note.right
-    x = note.right if away else note.left
-    target = box.left + 0.6 if away else box.left + box.width - 0.6
-    bend = top - _DROP * 0.45
-    return [
-        Stroke(x, y, x, bend, HAIRLINE, "rule", note.tag),
-        Stroke(min(x, target) - HAIRLINE / 2, bend, max(x, target) + HAIRLINE / 2, bend, HAIRLINE, "rule", note.tag),
-        Stroke(target, bend, target, top, HAIRLINE, "rule", note.tag),
-    ]
-
-
-def _set_column(
-    placed: Placed, y: float, style: Style, drawings: list[tuple[int, Drawing]], numbers: dict[int, int]
-) -> float:
+def _set_column(placed: Placed, y: float, style: Style, ink: list[Ink], numbers: dict[int, int]) -> float:
     """The notes of a column under each other from y down; returns the lowest edge."""
-    cap = face(style.words).cap_height * style.word_size
-    for index, note in enumerate(placed.column.notes):
-        framed = not note.is_comment
-        number = numbers.get(id(note))
-        words = words_of(f"{number} {note.heading}" if number else note.heading, note.text, style)
-        lines = wrap(words, placed.width - 2 * _PAD_X, style)
-        pad = _PAD_Y if framed or index == 0 else 0.0
-        lowered = _LOWERED * style.word_size if framed else 0.0
-        baseline = y + pad + cap + 0.1 + lowered
-        under = 0.26 * style.word_size - lowered + (_PAD_Y if framed else 0.0)
-        end = baseline + style.word_leading * (len(lines) - 1) + under
-        indent = 0.0 if placed.column.notes[0].is_comment else _PAD_X
-        marks = set_lines(lines, placed.left + indent, baseline, style, note.tag)
-        if framed:
-            marks.insert(0, Frame(placed.left, y, placed.left + placed.width, end, HAIRLINE, "rule", note.tag))
-        drawings.append((note.bar, Drawing(tuple(marks))))
-        y = end + _STACK
-    return y - _STACK
+    is_alone = placed.column.notes[0].is_comment  # no box to line up with
+    y += PAD_Y if is_alone else 0.0
+    for note in placed.column.notes:
+        left = placed.left + (PAD_X if note.is_comment and not is_alone else 0.0)
+        made, end = set_note(note, left, placed.width, y, style, numbers.get(id(note)))
+        ink += made
+        y = end + STACK
+    return end

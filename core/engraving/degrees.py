@@ -16,10 +16,13 @@ from core.engraving.pieces import Piece, set_pieces, split_signs, width_of
 from core.engraving.remarks import letters
 from core.engraving.style import Style
 from core.engraving.view import NOTHING, BarView, Column, Reach, RowInk, Span
+from core.engraving.words import LETTER_LIFT
 from core.line import NoteAnalysis
 
 _RULE = 0.11
-_LETTER_GAP, _LETTER_LIFT = 0.16, 0.37
+_LETTER_GAP = 0.16
+_HANG = 0.175
+"""How far a sharp reaches under the baseline at most, in ems of the row."""
 
 
 class Look(NamedTuple):
@@ -91,9 +94,9 @@ class DegreeShape:
                 right = x + font.head / 2 + _half_width(column) + _LETTER_GAP
                 tag = Tag("remark", at.event or 0)
                 size, name = style.letter_size, style.words + style.emphasis
-                marks.append(Text(right, -_LETTER_LIFT * size, letter, name, size, "ink", tag))
+                marks.append(Text(right, -LETTER_LIFT * size, letter, name, size, "ink", tag))
                 top = min(top, -1.25 * size)
-        return RowInk(Drawing(tuple(marks)), top, 0.3)
+        return RowInk(Drawing(tuple(marks)), top, _HANG * style.degree_size)
 
 
 Shown = Callable[[int, int, NoteAnalysis], str]

@@ -17,12 +17,14 @@ class Tag(NamedTuple):
     """kind: what sort of thing; event, note: which in the bar that the drawing is placed for.
 
     For a chord symbol, reading or callout `event` is its place in the bar's own list. "note" is what stands
-    at the note itself, "hand" how it is taken: fingers and positions, in rows of their own.
+    at the note itself, "hand" how it is taken: fingers and positions, in rows of their own. Of the title block `event`
+    is 0 for the title, 1 for the tune and credits, 2 for feel and tempo; of a label 0 for a chorus's, 1 for a
+    rehearsal letter.
     """
 
     kind: Literal[
         "note", "rest", "dynamic", "tab", "hand", "degree", "reading", "chord", "callout", "bar", "comment", "remark",
-        "title", "foot",
+        "title", "foot", "label",
     ]
     event: int = 0
     note: int = 0
@@ -106,6 +108,14 @@ class Drawing:
     """Marks that belong together; painters may keep what they made of one by its identity."""
 
     marks: tuple[Mark, ...]
+
+
+class NeckDiagram(NamedTuple):
+    """A neck drawn from its left edge at x 0 and its top at y 0."""
+
+    drawing: Drawing
+    width: float
+    height: float
 
 
 class Placed(NamedTuple):

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from importlib.resources import files
-from pathlib import Path
 from typing import Literal, get_args
 
 from fontTools.ttLib import TTFont
 
 from core.engraving.outline import Outline, OutlinePen
+from core.engraving.packages import folder_of
 
 FILES = {
     "serif": ("font_source_serif_pro", "SourceSerifPro-Regular.ttf"),
@@ -39,7 +38,7 @@ class Face:
     def __init__(self, name: str) -> None:
         package, file = FILES[name]
         self.name = name
-        self.path = Path(str(files(package) / "files" / file))
+        self.path = folder_of(package) / "files" / file
         self._font = TTFont(self.path, lazy=True)
         self._em: int = self._font["head"].unitsPerEm
         self._cmap: dict[int, str] = self._font.getBestCmap()

@@ -10,10 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import NamedTuple
 
 from core.engraving.bar import BarShape, shape_bar
 from core.engraving.multirest import rest_runs
+from core.engraving.pictures import pictured_in, pictures_of
 from core.engraving.style import Style
 from core.engraving.view import BarView
 from core.guitar import Fingering
@@ -21,6 +23,7 @@ from core.line import Analysis
 from core.study import Bar, Event, Key, Pitch, Study
 
 _Key = tuple[object, ...]
+_AT_ONCE = Fraction(0)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -49,33 +52,59 @@ class _Around(NamedTuple):
 
 
 def engrave(
-    study: Study, analysis: Analysis, fingering: Fingering, style: Style, before: Galley | None = None
+    study: Study, analysis: Analysis, fingering: Fingering, style: Style, before: Galley | None = None,
+    held: tuple[Pitch, ...] = (),
 ) -> Galley:
-    """Shapes of all bars; those of `before` whose bar and surroundings are the same are taken over as they are."""
-    known = dict(zip(before.keys, before.bars, strict=True)) if before and before.style == style else {}
+    """Shapes of all bars; those of `before` whose bar and surroundings are the same are taken over as they are.
+
+    held: what sounds on into the first bar from one that is not there.
+    """
+    known = _Known(before if before and before.style == style else None)
     bars, keys = [], []
     for here, found, played, around in zip(
-        study.in_force, analysis.bars, fingering.bars, _surroundings(study, style), strict=True
+        study.in_force, analysis.bars, fingering.bars, _surroundings(study, style, held), strict=True
     ):
         key = (id(here.bar), id(found), id(played), here.key, here.meter, here.key_changed, here.meter_changed,
-               id(study.instrument), *around)
-        shape = known.get(key)
+               id(study.instrument), pictured_in(study, analysis, fingering, here.index), *around)
+        shape = known.shape(here.index, key)
         if shape is None:
-            shape = known[key] = shape_bar(BarView(
+            shape = shape_bar(BarView(
                 bar=here.bar if around.rests == 1 else replace(here.bar, events=()), key=here.key, meter=here.meter,
                 length=here.length, key_changed=here.key_changed,
                 meter_changed=here.meter_changed, analysis=found, fingering=played, instrument=study.instrument,
-                style=style, **around._asdict(),
+                style=style, necks=pictures_of(study, analysis, fingering, here.index, style), **around._asdict(),
             ))
         bars.append(shape)
         keys.append(key)
     return Galley(tuple(bars), tuple(keys), style)
 
 
-def _surroundings(study: Study, style: Style) -> Iterator[_Around]:
+class _Known:
+    """The shapes of a galley by their keys: first where a bar stood before, then by the bar. Keys are compared and
+    not hashed, for most of what is in them is the very same object."""
+
+    def __init__(self, galley: Galley | None) -> None:
+        self._galley = galley
+        self._of_bar: dict[object, list[int]] | None = None
+
+    def shape(self, index: int, key: _Key) -> BarShape | None:
+        if self._galley is None:
+            return None
+        keys, bars = self._galley.keys, self._galley.bars
+        if index < len(keys) and keys[index] == key:
+            return bars[index]
+        if self._of_bar is None:
+            self._of_bar = {}
+            for at, (made, after) in enumerate(pairwise((*keys, ()))):
+                if made != after:
+                    self._of_bar.setdefault(made[0], []).append(at)
+        return next((bars[at] for at in self._of_bar.get(key[0], ()) if keys[at] == key), None)
+
+
+def _surroundings(study: Study, style: Style, held: tuple[Pitch, ...]) -> Iterator[_Around]:
     labels = {chorus.bar: chorus.label for chorus in study.choruses}
     runs = rest_runs(study) if style.multirests and "notation" in style.rows else {}
-    tied_in: tuple[Pitch, ...] = ()
+    tied_in = held
     last_pitch: Pitch | None = None
     heard: tuple[tuple[int, int], ...] = ()
     key_before = study.key
@@ -83,7 +112,7 @@ def _surroundings(study: Study, style: Style) -> Iterator[_Around]:
     ending_on = False
     for here in study.in_force:
         bar = here.bar
-        shift = Fraction(0)
+        shift = _AT_ONCE
         if here.index == 0 and bar.length is not None and bar.length < here.meter.length:
             shift = here.meter.length - bar.length
         barline: str = bar.barline

@@ -12,10 +12,10 @@ from math import ceil
 from typing import NamedTuple
 
 from core.engraving.bar import BarShape
-from core.engraving.callouts import words_area
 from core.engraving.measures import ROW_GAP, STEM_LENGTH
 from core.engraving.notation import NotationShape
 from core.engraving.overhead import is_bare
+from core.engraving.word_boxes import words_area
 
 _CHORDS = 0.3
 """Beside the height of the symbols, as of the degrees and readings."""
@@ -63,7 +63,7 @@ def bar_height(shape: BarShape) -> BarHeight:
     below += _SMALL_ROW * (("fingers" in rows) + ("positions" in rows))
     if "degrees" in rows:
         below += _DEGREES + view.style.degree_size
-    words = words_area(view.bar, view.style) if "callouts" in view.style.rows else (0.0, 0.0)
+    words = words_area(view) if "callouts" in view.style.rows else (0.0, 0.0)
     second = _READINGS + view.style.degree_size if "readings" in rows and view.bar.readings else 0.0
     # Whole spaces: a guess need not change with every edit.
     return BarHeight(ceil(above), ceil(below), second, ceil(words[0]), ceil(words[1]))

@@ -104,9 +104,9 @@ def _heads(
 ) -> _Over:
     """Segno or coda, then the boxed labels, over the beginning of a bar."""
     for place, view in enumerate(views):
-        labels = [label for label in (view.label, view.bar.rehearsal) if label]
+        labels = [(label, Tag("label", kind)) for kind, label in enumerate((view.label, view.bar.rehearsal)) if label]
         left, right = spans[place]
-        widths = [face(f"{style.signs}-semibold").width(label, style.label_size) + 1.1 for label in labels]
+        widths = [face(f"{style.signs}-semibold").width(label, style.label_size) + 1.1 for label, _ in labels]
         scale = _scale(view.bar.sign, _SIGN, style.music) if view.bar.sign else 0.0
         whole = sum(widths) + _BESIDE * len(labels)
         if view.bar.sign:
@@ -120,17 +120,17 @@ def _heads(
             yield place, [Glyph(at - box.left * scale, floor - box.bottom * scale, view.bar.sign, scale, "ink",
                                 Tag("bar"))]
             at += box.width * scale + _BESIDE
-        for label, width in zip(labels, widths, strict=True):
-            yield place, _boxed(label, at, width, floor, style)
+        for (label, tag), width in zip(labels, widths, strict=True):
+            yield place, _boxed(label, tag, at, width, floor, style)
             at += width + _BESIDE
 
 
-def _boxed(label: str, x: float, width: float, floor: float, style: Style) -> list[Mark]:
+def _boxed(label: str, tag: Tag, x: float, width: float, floor: float, style: Style) -> list[Mark]:
     """A label in a box that stands on `floor`."""
     name = f"{style.signs}-semibold"
     top = floor - face(name).cap_height * style.label_size - 1.0
-    return [Frame(x + BOX / 2, top, x + width, floor, BOX, "ink", Tag("bar")),
-            Text(x + 0.58, floor - 0.5, label, name, style.label_size, "ink", Tag("bar"))]
+    return [Frame(x + BOX / 2, top, x + width, floor, BOX, "ink", tag),
+            Text(x + 0.58, floor - 0.5, label, name, style.label_size, "ink", tag)]
 
 
 def _jumps(

@@ -13,6 +13,11 @@ def letters(bar: Bar) -> dict[int, str]:
     return {index: _letter(place) for place, index in enumerate(remarked)}
 
 
+def remarks_of(bar: Bar) -> tuple[tuple[str, str], ...]:
+    """Letter and words of each."""
+    return tuple([(letter, bar.events[event].remark) for event, letter in letters(bar).items()])
+
+
 def _letter(place: int) -> str:
     first, second = divmod(place, 26)
     return (ascii_lowercase[first - 1] if first else "") + ascii_lowercase[second]

@@ -7,7 +7,6 @@ y downward from the glyph's origin.
 from __future__ import annotations
 
 from functools import lru_cache
-from importlib.resources import files
 from typing import NamedTuple
 
 from fontTools.svgLib.path import parse_path
@@ -15,6 +14,7 @@ from lxml import etree
 
 from core.engraving.measures import PENS, Pen
 from core.engraving.outline import Outline, OutlinePen
+from core.engraving.packages import folder_of
 
 MUSIC_FONTS = ("Bravura", "Petaluma")
 """Upright and handwritten."""
@@ -45,7 +45,7 @@ class MusicFont:
 
     def __init__(self, name: str) -> None:
         self.name = name
-        data = files("verovio") / "data"
+        data = folder_of("verovio") / "data"
         self._folder = data / name
         tree = etree.fromstring((data / f"{name}.xml").read_bytes())
         self._boxes = {glyph.get("n", ""): _box(glyph) for glyph in tree.iter("g")}

@@ -77,6 +77,7 @@ def _cut(view: BarView, places: Sequence[int]) -> Iterator[BarView]:
             key_before=view.key_before if opens else view.key, label=view.label if opens else "",
             analysis=replace(view.analysis, notes=view.analysis.notes[first:end]),
             fingering=replace(view.fingering, events=view.fingering.events[first:end]),
+            necks=tuple([view.necks[index] for index in part.callouts]),
             tied_in=tied_in, heard=heard, reading_in=reading, barline=view.barline if closes else "dashed",
             ending_in=view.ending_in if opens else bool(bar.ending),
             ending_on=view.ending_on if closes else bool(bar.ending),

@@ -11,6 +11,7 @@ from core.engraving.smufl import MusicFont, music_font
 from core.harmony import ChordStyle
 
 COURTESY = ("plain", "brackets", "none")
+NECKS = ("fingers", "degrees", "none")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,8 @@ class Style:
     word_leading: float = 2.22
     label_size: float = 1.9
     number_size: float = 1.5
+    neck_size: float = 1.41
+    """Of the names in the rings of a callout's neck picture; all of the picture goes with it."""
     letter_size: float = 1.35
     """Of the letters at remarked notes."""
     smallest: float = 0.0
@@ -49,6 +52,8 @@ class Style:
     strokes: Literal["teacher", "all"] = "teacher"
     fingers: Literal["teacher", "all"] = "teacher"
     """Whose finger numbers the fingers row shows: those the teacher set, or every one."""
+    necks: Literal["fingers", "degrees", "none"] = "fingers"
+    """What a callout's neck picture says of its places; "none": no such pictures."""
     shift_marks: bool = False
     """Whether a short slanted dash stands before a position's numeral where the hand moves."""
     tab_letters: bool = False

@@ -15,7 +15,7 @@ from typing import NamedTuple
 from core.engraving.arcs import Placement, arcs_of
 from core.engraving.bar import BarInk, BarShape, ink_bar
 from core.engraving.boxes import Box, mark_box
-from core.engraving.callouts import Note, least_room, set_words
+from core.engraving.callouts import set_words
 from core.engraving.carried import carried_signs
 from core.engraving.clearance import obstacles
 from core.engraving.crossing import Beyond, LaidBar, joined
@@ -25,17 +25,19 @@ from core.engraving.legato import legato_across
 from core.engraving.measures import ROW_GAP, STAFF_LINE, THIN_BARLINE
 from core.engraving.overhead import Skyline, is_bare, overhead
 from core.engraving.positions import positions_across
-from core.engraving.remarks import letters
+from core.engraving.remarks import remarks_of
+from core.engraving.rows import STAVES
 from core.engraving.signatures import barline_marks, key_marks, meter_marks, repeat_start_marks
 from core.engraving.spacing import Gap, stretch_for
 from core.engraving.splitting import retagged
 from core.engraving.style import Style
 from core.engraving.view import BarView, RowInk
-from core.engraving.words import words_of
-from core.study import Bar, Callout, Key
+from core.engraving.word_boxes import Note, least_room
+from core.study import Callout, Key
 
-STAVES = ("notation", "tab")
 _AHEAD_GAP = 0.7
+_METER_GAP = 0.55
+"""More white than elsewhere in the head, between sharps or flats and the meter."""
 _CLEF = "gClef8vb"
 _CLEF_X, _CLEF_Y = 0.55, 3.0  # a G clef stands on its own line (SMuFL 3.3)
 _TAB_CLEF_IN = 0.55
@@ -55,7 +57,7 @@ class Carried(NamedTuple):
 class SystemPlan:
     """What to set as one system. width: of the page's column; stretch: None to fill it.
 
-    numbers: printed ones of its bars. opens: the study begins with it. before: the key in force
+    numbers: printed ones of its bars. opens: the study begins with it, at its first bar. before: the key in force
     before it. tied_in: midi numbers held over from the system before; slurred_in: a slur comes in.
     hairpins: the ones that come in from the system before and go on into the next, "" for none.
     after: the bar that the next system begins with, whose new key or meter is shown ahead;
@@ -118,8 +120,7 @@ class BarRoom(NamedTuple):
 def bar_room(shape: BarShape) -> BarRoom:
     """In staff spaces."""
     style = shape.view.style
-    callouts = shape.view.bar.callouts if "callouts" in style.rows else ()
-    words = least_room([words_of(one.heading, one.text, style) for one in callouts], style)
+    words = least_room(shape.view) if "callouts" in style.rows else 0.0
     staff = ((0.0, 4.0),)
     before = shape.view.key_before
     head = _head(shape, before)[1] + _prefix(shape, True, 0.0, staff, before)[1]
@@ -181,6 +182,7 @@ def _head(shape: BarShape, before: Key | None) -> tuple[list[Mark], float]:
     else:  # a tab has no key: its numbers say which note is meant
         at = _CLEF_X + _TAB_CLEF_IN + font.box("6stringTabClef").right + 0.7
     if here.meter_changed:
+        at += _METER_GAP if len(marks) > 1 else 0.0  # beside the clef
         signs, width = _meter(here, at)
         marks += signs
         at += width + 0.4
@@ -258,11 +260,13 @@ class _Setter:
         self._lines()
         self._signs()
         self.bottom = max(self.bottom, y)
-        clear = max(y, self.staves[-1][1] + _ROOM_AFTER["tab"])  # brackets hook upward
+        ends = [*bottoms, self.staves[-1][1]]
+        if self.base == "notation":
+            ends.append(_CLEF_Y + self.style.music.box(_CLEF).bottom)
+        clear = max(y, max(ends) + _ROOM_AFTER["tab"])  # brackets hook upward
         words = set_words(self._notes(), self._carried(), clear, self.right if self.right > self.plan.width * 0.8
-                          else self.plan.width, self.style)
-        for place, drawing in words.drawings:
-            self.items.append(Item(drawing, 0.0, 0.0, place))
+                          else self.plan.width, self.style, self.start)
+        self.items += [Item(ink.drawing, ink.x, ink.y, ink.bar) for ink in words.ink]
         self.bottom = max(self.bottom, words.bottom)
         return SystemInk(tuple(self.items), tuple(self.spans), self.top, self.bottom, self.end)
 
@@ -447,18 +451,12 @@ class _Setter:
             bar = shape.view.bar
             for index, callout in enumerate(bar.callouts):
                 notes.append(self._callout(place, index, callout))
-            text = " ".join([bar.comment, *self._remarks(bar)]).strip()
-            if text:
+            remarks = remarks_of(bar) if "degrees" in self.style.rows else ()
+            if bar.comment.strip() or remarks:
                 left = self.start if place == 0 else self.spans[place].left
-                notes.append(Note(place, Tag("comment"), _bar_name(self.plan.numbers[place]), text, left,
-                                  self.spans[place].right, is_comment=True))
+                notes.append(Note(place, Tag("comment"), _bar_name(self.plan.numbers[place]), bar.comment.strip(), left,
+                                  self.spans[place].right, is_comment=True, remarks=remarks))
         return sorted(notes, key=lambda note: (note.is_comment, note.bar, note.left))
-
-    def _remarks(self, bar: Bar) -> list[str]:
-        """The words to the letters at the degrees, which go on where the bar's comment ends."""
-        if "degrees" not in self.style.rows:
-            return []
-        return [f"*{letter}* {bar.events[event].remark}" for event, letter in letters(bar).items()]
 
     def _callout(self, place: int, index: int, callout: Callout) -> Note:
         left = self._x_at(place, callout.start, stop=False)
@@ -466,9 +464,9 @@ class _Setter:
         runs_on = end >= len(self.inks)
         right = self.right if runs_on else self._x_at(end, callout.stop, stop=True)
         right = max(right, left + self.style.music.head)
-        part = self.plan.bars[place].view.part
-        tag = Tag("callout", part.callouts[index] if part else index)
-        return Note(place, tag, callout.heading, callout.text, left, right, runs_on=runs_on)
+        view = self.plan.bars[place].view
+        tag = Tag("callout", view.part.callouts[index] if view.part else index)
+        return Note(place, tag, callout.heading, callout.text, left, right, runs_on=runs_on, neck=view.necks[index])
 
     def _carried(self) -> list[tuple[float, float]]:
         if "callouts" not in self.style.rows:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import NamedTuple, Protocol
 
-from core.engraving.drawing import Drawing
+from core.engraving.drawing import Drawing, NeckDiagram
 from core.engraving.rests import rest_parts
 from core.engraving.style import Style
 from core.guitar import BarFingering
@@ -35,8 +35,8 @@ class BarView:
     reading it ended with. label: of the chorus that begins here.
     barline: how the bar ends: "", "double", "dashed", "final" or "repeat". ending_in, ending_on:
     whether the ending over it comes from the bar before, and goes on over the next. rests: how many
-    bars of rest it prints as one; 0 of a bar that an earlier one prints. part: of a bar too wide for its
-    column, which it shows.
+    bars of rest it prints as one; 0 of a bar that an earlier one prints. necks: the neck pictures of its
+    callouts. part: of a bar too wide for its column, which it shows.
     """
 
     bar: Bar
@@ -59,6 +59,7 @@ class BarView:
     ending_on: bool
     instrument: Instrument
     style: Style
+    necks: tuple[NeckDiagram | None, ...]
     rests: int = 1
     part: Part | None = None
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 from core.engraving.chords import chord_pieces
@@ -16,20 +17,22 @@ from core.engraving.drawing import Ink, Mark, Tag
 from core.engraving.faces import face
 from core.engraving.pieces import Piece, set_pieces, sign, split_signs, width_of
 from core.engraving.style import Style
+from core.engraving.tokens import AFTER, IS_DEGREE, IS_NOTE
 from core.errors import BarglossError
 from core.harmony import parse_chord
 
 _TOKEN = re.compile(r"\{([^{}]*)\}|\*([^*\n]+)\*")
-_DEGREE = re.compile(r"^(b{1,2}|#{1,2})?(1[0-3]|[1-9])$")
+LETTER_LIFT, _AFTER_LETTER = 0.37, 0.2
+"""Of a remark's letter, in its ems: how far it is raised, and white after it besides a space."""
 _SIGNS = {"♭": "b", "♯": "#", "♮": "n"}
-_NOTE = re.compile(r"^([A-G])(bb|b|##|#)?$")
 
 
 class Word(NamedTuple):
-    """What stands between two spaces."""
+    """What stands between two spaces. opens: a line begins with it."""
 
     pieces: tuple[Piece, ...]
     width: float
+    opens: bool = False
 
 
 class Line(NamedTuple):
@@ -75,6 +78,14 @@ def words_of(heading: str, text: str, style: Style) -> tuple[Word, ...]:
     return tuple(words)
 
 
+def remark_words(letter: str, text: str, style: Style) -> tuple[Word, ...]:
+    """A remark on a line of its own, after its letter, which stands as it does at its degree."""
+    size = style.letter_size
+    sign_of_it = Piece(letter, style.words + style.emphasis, size, LETTER_LIFT * size)
+    width = width_of([sign_of_it], style.music) + _AFTER_LETTER * size
+    return Word((sign_of_it,), width, opens=True), *words_of("", text, style)
+
+
 def _with_signs(text: str, name: str, size: float) -> list[Piece]:
     """Plain text, with the accidentals that no text face carries set from the music font."""
     pieces = []
@@ -90,16 +101,16 @@ def _token(token: str, style: Style, name: str) -> list[list[Piece]]:
     """The words of a token, each as pieces."""
     size = style.word_size
     try:
-        if _DEGREE.match(token) is None:
+        if IS_DEGREE.match(token) is None:
             return [list(chord_pieces(parse_chord(token), style, size, name))]
     except BarglossError:
         pass
     words = []
     for word in token.split():
-        core = word.rstrip(".,;:)")
+        core = word.rstrip(AFTER)
         tail = word[len(core) :]
-        note = _NOTE.match(core)
-        if _DEGREE.match(core):
+        note = IS_NOTE.match(core)
+        if IS_DEGREE.match(core):
             pieces = split_signs(core, name, size)
         elif note:
             pieces = [Piece(note[1], name, size), *([sign(note[2], size)] if note[2] else [])]
@@ -110,8 +121,13 @@ def _token(token: str, style: Style, name: str) -> list[list[Piece]]:
 
 
 def wrap(words: Sequence[Word], width: float, style: Style) -> tuple[Line, ...]:
-    """Lines no wider than `width`, but for a single word that is; ragged right. The last line has two words where
-    that leaves two on the line before."""
+    """Lines no wider than `width`, but for a single word that is; ragged right. The last line, and the last before
+    one that a word opens, has two words where that leaves two on the line before."""
+    opening = [0, *(index for index, word in enumerate(words) if word.opens and index), len(words)]
+    return tuple([line for first, end in pairwise(opening) for line in _wrapped(words[first:end], width, style)])
+
+
+def _wrapped(words: Sequence[Word], width: float, style: Style) -> list[Line]:
     space = face(style.words).width(" ", style.word_size)
     lines: list[Line] = []
     run: list[Word] = []
@@ -130,7 +146,7 @@ def wrap(words: Sequence[Word], width: float, style: Style) -> tuple[Line, ...]:
         together = Line((moved, alone), moved.width + space + alone.width)
         if together.width <= width:
             lines[-2:] = [Line(tuple(kept), lines[-2].width - space - moved.width), together]
-    return tuple(lines)
+    return lines
 
 
 def count_lines(words: Sequence[Word], width: float, style: Style) -> int:
@@ -139,7 +155,7 @@ def count_lines(words: Sequence[Word], width: float, style: Style) -> int:
     lines, taken = 0, width + 1.0
     for word in words:
         taken += space + word.width
-        if taken > width:
+        if taken > width or word.opens:
             lines += 1
             taken = word.width
     return lines

@@ -104,6 +104,7 @@ CALLOUT = (
     Entry("to", "stop", codes.FRACTION),
     Entry("bars-on", "bars_on", codes.WHOLE, 0),
     Entry("source", "source", codes.TEXT, "teacher"),
+    Entry("neck", "neck", codes.YES, False),
     Entry("heading", "heading", codes.TEXT, ""),
 )
 DISMISSED = (Entry("at", "onset", codes.FRACTION), Entry("kind", "kind", codes.TEXT))

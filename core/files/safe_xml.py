@@ -20,6 +20,10 @@ class NewerVersion(BarglossError):  # noqa: N818  (the reader is too old; the fi
                          "update Bargloss to open it")
 
 
+class BrokenXml(BarglossError):  # noqa: N818  (named as what it is)
+    """A file that ends too soon, or is garbled."""
+
+
 def study_tree(data: bytes) -> etree._Element:
     """The root of a study file of our version. Raises BarglossError."""
     if len(data) > MOST_BYTES:
@@ -35,8 +39,7 @@ def study_tree(data: bytes) -> etree._Element:
         root = etree.fromstring(text.encode(), safe_parser())
     except etree.XMLSyntaxError as fault:
         line, column = fault.position
-        raise BarglossError(f"the XML is broken at line {line}, column {column}; mend it there, "
-                            "or go back to the copy kept beside it (its name ends in ~)") from None
+        raise BrokenXml(f"the XML is broken at line {line}, column {column}; mend it there") from None
     _check_root(root)
     if sum(1 for _ in root.iter()) > MOST_ELEMENTS:
         raise BarglossError(f"more than {MOST_ELEMENTS} notes, rests and marks; this is no study of one solo, split it")

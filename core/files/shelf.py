@@ -6,8 +6,11 @@ import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
+from lxml import etree
+
 from core.errors import BarglossError
 from core.files.atomic import disk_error
+from core.files.layout import NAMESPACE
 from core.files.store import SUFFIX, load_study
 from core.study import Study
 
@@ -36,6 +39,26 @@ def shelf(folder: Path) -> tuple[ShelfEntry, ...]:
     except (OSError, ValueError) as error:
         raise disk_error(error, folder) from None
     return tuple(_entry(path) for path in paths)
+
+
+def title_in(path: Path) -> str:
+    """Title of the study at `path`, or its tune, "" for neither: read from the head of the file, and no further.
+
+    Raises BarglossError.
+    """
+    title, tune, bar = (f"{{{NAMESPACE}}}{name}" for name in ("title", "tune", "bar"))
+    named = {title: "", tune: ""}
+    try:
+        with path.open("rb") as file:
+            for _, element in etree.iterparse(file, tag=(title, tune, bar), resolve_entities=False, load_dtd=False):
+                if element.tag == bar:
+                    break
+                named[str(element.tag)] = element.text or ""
+    except OSError as error:
+        raise disk_error(error, path) from None
+    except etree.XMLSyntaxError:
+        raise BarglossError("this is no study file", file=str(path)) from None
+    return named[title] or named[tune]
 
 
 def find(entries: tuple[ShelfEntry, ...], words: str) -> tuple[ShelfEntry, ...]:

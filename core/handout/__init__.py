@@ -1,17 +1,16 @@
 """From ink to pages: templates, breaking, title and foot; and the PDF, SVG and PNG painters.
 
 `compose` gives a study's pages; `lay_out` the same with all that was computed on the way, so that
-the next layout after an edit does only what changed.
+the next layout after an edit does only what changed. The painters (`pdf.pdf_bytes`, `svg.svg_pages`,
+`png.png_pages`) are no names of this door: their libraries are slow to import, and the window opens without.
 """
 
-from core.handout.layout import Layout, compose, join, lay_out
+from core.handout.excerpt import Excerpt, all_of
+from core.handout.layout import Layout, compose, join, lay_out, lay_out_excerpt
 from core.handout.pagination import PlacedSystem
-from core.handout.pdf import pdf_bytes
-from core.handout.png import png_pages
-from core.handout.svg import svg_pages
-from core.handout.template import PAPERS, Template, load_template, parse_template, template_names
+from core.handout.template import PAPERS, Template, load_template, parse_template, template_names, with_rows
 
 __all__ = [
-    "PAPERS", "Layout", "PlacedSystem", "Template", "compose", "join", "lay_out", "load_template", "parse_template",
-    "pdf_bytes", "png_pages", "svg_pages", "template_names",
+    "PAPERS", "Excerpt", "Layout", "PlacedSystem", "Template", "all_of", "compose", "join", "lay_out",
+    "lay_out_excerpt", "load_template", "parse_template", "template_names", "with_rows",
 ]

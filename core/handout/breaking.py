@@ -40,9 +40,11 @@ _PRESSED = 1.02
 _STEPS = 24
 """A page's height is told in so many steps."""
 _PAGE = 5.0
-_State = tuple[float, int, int]
-"""The cheapest way to a bar and place: its cost, and the bar and place before it."""
-_WORST = 205.0
+_State = tuple[int, int, int]
+"""The cheapest way to a bar and place: its cost in millionths, and the bar and place before it."""
+_Row = dict[int, _State]
+_UNIT = 10**6
+_WORST = 205 * _UNIT
 """What a worse place on the page can still make good: the cheapest state could leave its page at once
 (105 at most) and go on as the other does, on pages that are whiter by 100 at most."""
 _PLANE = _STEPS + 1
@@ -86,46 +88,112 @@ class Range(NamedTuple):
     end: int
 
 
-@lru_cache(maxsize=16)
-def break_systems(
-    bars: tuple[BarWidth, ...], heights: tuple[BarHeight, ...], width: float, page: PageRoom
-) -> tuple[Range, ...]:
-    """Systems of least total cost, their pages' included. width: of the column, in staff
-    spaces. Remembered: most edits change neither a width nor a height.
+class Broken(NamedTuple):
+    """Systems of least total cost, their pages' included; and what is needed to break anew after an edit.
+
+    rows: the states of each bar's end, their costs over the row's own least, which `least` holds.
     """
-    step = page.height / _STEPS
+
+    ranges: tuple[Range, ...]
+    bars: tuple[BarWidth, ...]
+    heights: tuple[BarHeight, ...]
+    room: tuple[float, PageRoom]
+    rows: list[_Row]
+    least: list[int]
+
+
+def break_systems(
+    bars: tuple[BarWidth, ...], heights: tuple[BarHeight, ...], width: float, page: PageRoom,
+    before: Broken | None = None,
+) -> Broken:
+    """width: of the column, in staff spaces. before: of the bars as they were, to build on.
+
+    Costs are whole numbers, so that rows which an edit leaves alike are equal in every digit: states are found anew
+    only from the edit on to where they are, but for a sum, what they were.
+    """
+    if before and (before.bars, before.heights, before.room) == (bars, heights, (width, page)):
+        return before
     # A system sees no farther than the bar after its last; folded rests may make it long.
     reach = 0 if any([bar.glued for bar in bars]) else _MOST_BARS + 1
-    states: list[dict[int, _State]] = [{} for _ in range(len(bars) + 1)]
-    states[0][min(round(page.title / step), _STEPS)] = (0.0, 0, 0)
-    for first, row in enumerate(states[:-1]):
-        if not row:
-            continue
+    known = before if before and reach and before.room == (width, page) and len(before.bars) == len(bars) else None
+    return _Forward(bars, heights, width, page, reach or len(bars)).run(known)
+
+
+class _Forward:
+    """One shortest path, bar by bar; lives as long as one call of `break_systems`."""
+
+    def __init__(self, bars: tuple[BarWidth, ...], heights: tuple[BarHeight, ...], width: float, page: PageRoom,
+                 reach: int) -> None:
+        self._bars, self._heights, self._width, self._page, self._reach = bars, heights, width, page, reach
+        self._step = page.height / _STEPS
+        self._rows: list[_Row] = [{} for _ in range(len(bars) + 1)]
+        self._least = [0] * (len(bars) + 1)
+
+    def run(self, before: Broken | None) -> Broken:
+        rows, least, count = self._rows, self._least, len(self._bars)
+        low, high = (0, count) if before is None else self._differing(before)
+        rows[0][min(round(self._page.title / self._step), _STEPS)] = (0, 0, 0)
+        if before is not None and low:  # a row depends on the bars before it and the one after
+            rows[:low], least[:low] = before.rows[:low], before.least[:low]
+        alike = shift = 0
+        for first in range(max(0, low - self._reach + 1), count + 1):
+            if first >= low and rows[first]:
+                least[first] = min([state[0] for state in rows[first].values()])
+                rows[first] = {at: (cost - least[first], since, place)
+                               for at, (cost, since, place) in rows[first].items()}
+            if before is not None and first > high:
+                alike, shift = self._alike(before, first, alike, shift)
+                if alike == self._reach:  # and so is all that they lead to
+                    rows[first:] = before.rows[first:]
+                    least[first:] = [cost + shift for cost in before.least[first:]]
+                    break
+            if rows[first] and first < count:
+                self._go_on(first, low)
+        last = rows[-1]
+        ranges = _trace_states(rows, min(last, key=lambda at: last[at][0] + _ENDING[at]))
+        return Broken(ranges, self._bars, self._heights, (self._width, self._page), rows, least)
+
+    def _alike(self, before: Broken, at: int, alike: int, shift: int) -> tuple[int, int]:
+        """How many rows up to this one are what they were but for one and the same sum; and that sum."""
+        if self._rows[at] != before.rows[at]:
+            return 0, 0
+        more = self._least[at] - before.least[at] if self._rows[at] else shift
+        return (alike + 1 if more == shift else 1), more
+
+    def _differing(self, before: Broken) -> tuple[int, int]:
+        """The first and the last bar that are others than before."""
+        pairs = zip(self._bars, before.bars, self._heights, before.heights, strict=True)
+        found = [at for at, (bar, was, high, was_high) in enumerate(pairs) if bar != was or high != was_high]
+        return found[0], found[-1]
+
+    def _go_on(self, first: int, low: int) -> None:
+        """Every system that begins with this bar and ends at or after bar `low`, at every place of the page."""
+        bars, page, step, row = self._bars, self._page, self._step, self._rows[first]
+        so_far = self._least[first]
         fullest = min(row, key=lambda at: row[at][0] + _CLOSING[at])
-        least = row[fullest][0] + _CLOSING[fullest]
-        hopeless = min([state[0] for state in row.values()]) + _WORST
-        moves = [(at, at % _PLANE, state[0]) for at, state in row.items() if state[0] <= hopeless]
-        stop = reach if reach else len(bars)
-        near, above = bars[first : first + stop], heights[first : first + stop]
-        for count, cost, tall in _systems_from(near, above, first == 0, first + stop < len(bars), width):
+        least = so_far + row[fullest][0] + _CLOSING[fullest]
+        moves = [(at, at % _PLANE, so_far + state[0]) for at, state in row.items() if state[0] <= _WORST]
+        stop = first + self._reach
+        for count, cost, tall in _systems_from(bars[first:stop], self._heights[first:stop], first == 0,
+                                               stop < len(bars), self._width):
             end = first + count
-            reached = states[end]
+            if end < low:
+                continue
+            reached = self._rows[end]
             down = max(1, round((tall + (page.gap if first else 0.0)) / step))
             if not (first and bars[first].page):
-                for at, used, so_far in moves:
+                for at, used, spent in moves:
                     if used + down <= _STEPS:
                         known = reached.get(at + down)
-                        if known is None or so_far + cost < known[0]:
-                            reached[at + down] = (so_far + cost, first, at)
+                        if known is None or spent + cost < known[0]:
+                            reached[at + down] = (spent + cost, first, at)
             if first or not reached:  # a first system taller than its page stands on it all the same
                 at = (_PLANE if first else 0) + min(max(1, round(tall / step)), _STEPS)
                 if at not in reached or least + cost < reached[at][0]:
                     reached[at] = (least + cost, first, fullest)
-    last = states[-1]
-    return _trace_states(states, min(last, key=lambda at: last[at][0] + _ENDING[at]))
 
 
-def _trace_states(states: Sequence[dict[int, _State]], at: int) -> tuple[Range, ...]:
+def _trace_states(states: Sequence[_Row], at: int) -> tuple[Range, ...]:
     ranges = []
     end = len(states) - 1
     while end > 0:
@@ -138,7 +206,7 @@ def _trace_states(states: Sequence[dict[int, _State]], at: int) -> tuple[Range, 
 @lru_cache(maxsize=8192)
 def _systems_from(
     bars: tuple[BarWidth, ...], heights: tuple[BarHeight, ...], opens: bool, goes_on: bool, width: float
-) -> tuple[tuple[int, float, float], ...]:
+) -> tuple[tuple[int, int, float], ...]:
     """Every system that can begin with the first of these bars: how many it holds, its cost, about its height.
 
     opens: the study begins here; goes_on: there are bars after these.
@@ -169,7 +237,7 @@ def _systems_from(
         cost += 30.0 * max(0.0, words - width) / width
         if after is not None and not after.wish:
             cost += _PLACE[after.phrase % 4]
-        found.append((end, cost, system_height(heights[:end], width)))
+        found.append((end, round(cost * _UNIT), system_height(heights[:end], width)))
         if after is not None and after.wish:
             break
     return tuple(found)
@@ -231,6 +299,6 @@ def _last_page(white: float) -> float:
     return 15.0 * white**2 + (60.0 * (white - 2 / 3) + 40.0 if white > 2 / 3 else 0.0)
 
 
-_CLOSING = [100.0 * (1 - step / _STEPS) ** 2 + _PAGE for step in range(_PLANE)] * 2
-_ENDING = [0.0] * _PLANE + [_last_page(1 - step / _STEPS) for step in range(_PLANE)]
+_CLOSING = [round(_UNIT * (100.0 * (1 - step / _STEPS) ** 2 + _PAGE)) for step in range(_PLANE)] * 2
+_ENDING = [0] * _PLANE + [round(_UNIT * _last_page(1 - step / _STEPS)) for step in range(_PLANE)]
 """By place: what it costs to leave the page there, and to end there."""

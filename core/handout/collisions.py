@@ -9,14 +9,14 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from core.engraving.drawing import Glyph, Line
+from core.engraving.drawing import Frame, Glyph, Line, Text
 from core.engraving.solids import depth
 from core.handout.things import Thing
 
 TOUCH = 0.3
 """Points by which inks may overlap: a tenth of a millimetre is not seen."""
 _WORDS = frozenset({"tab", "degree", "reading", "chord", "callout", "comment", "remark", "title", "foot", "label",
-                    "bar number", "text", "dot"})
+                    "bar number", "text", "dot", "neck"})
 """What no staff line may run through."""
 
 
@@ -89,13 +89,45 @@ def _joined(one: Thing, other: Thing) -> bool:
     return any(abs(a[0] - b[0]) < 0.2 and abs(a[1] - b[1]) < 0.2 for a in ends[0] for b in ends[1])
 
 
+def _hanging(one: Thing, other: Thing) -> bool:
+    """Two strokes of callouts about the same notes: an end of one lies on the other, and none goes through."""
+    return any(_ends_on(first, second) for first, second in ((one, other), (other, one)))
+
+
+def _ends_on(one: Thing, other: Thing) -> bool:
+    first, second = one.mark, other.mark
+    if not (isinstance(first, Line) and isinstance(second, Line)):
+        return False
+    line, near = other.box, 0.2 * one.scale
+    left, top = one.placed.x, one.placed.y
+    return any(line.grown(near).holds(left + x * one.scale, top + y * one.scale)
+               for x, y in ((first.x1, first.y1), (first.x2, first.y2)))
+
+
 def _in_a_row(one: Thing, other: Thing) -> bool:
     """Figures of one number stand on one line."""
     return (isinstance(one.mark, Glyph) and isinstance(other.mark, Glyph) and one.placed is other.placed
             and one.mark.y == other.mark.y)
 
 
+def _boxed(one: Thing, other: Thing) -> bool:
+    """A neck picture and its callout's box: it lies inside."""
+    neck, box = (one, other) if one.kind == "neck" else (other, one)
+    frame, tag = box.mark, neck.mark.tag
+    if not isinstance(frame, Frame) or neck.bar != box.bar or tag is None or tag._replace(note=0) != frame.tag:
+        return False
+    inside = box.box.grown(-frame.width * box.scale)
+    return inside.holds(neck.box.left, neck.box.top) and inside.holds(neck.box.right, neck.box.bottom)
+
+
+def _on_one_neck(one: Thing, other: Thing) -> bool:
+    """Strings, frets and rings meet; what names a place or a fret stands clear."""
+    return one.placed is other.placed and not isinstance(one.mark, Text | Glyph) and (
+        not isinstance(other.mark, Text | Glyph))
+
+
 _SPECIAL = {
-    frozenset(("stem", "beam")): _beamed, frozenset(("hook",)): _joined, frozenset(("tuplet",)): _in_a_row,
-    frozenset(("meter",)): _in_a_row,
+    frozenset(("stem", "beam")): _beamed, frozenset(("hook",)): _joined, frozenset(("callout",)): _hanging,
+    frozenset(("tuplet",)): _in_a_row,
+    frozenset(("meter",)): _in_a_row, frozenset(("callout", "neck")): _boxed, frozenset(("neck",)): _on_one_neck,
 }

@@ -45,7 +45,7 @@ def title_block(
     y += small * 1.75
     credits = _credits(title, tune, *source)
     for line in _fit(credits, words, small, width - taken - 20):
-        marks.append(Text(0.0, y, line, words, small, "quiet", Tag("title")))
+        marks.append(Text(0.0, y, line, words, small, "quiet", Tag("title", 1)))
         y += small * 1.3
     y -= small * 1.3 if credits else 0.0
     marks += [_moved(one, width - taken, y) for one in mark]
@@ -81,13 +81,13 @@ def _tempo(feel: str, tempo: int, template: Template, size: float) -> tuple[list
     marks: list[Mark] = []
     name = f"{feel.capitalize()},  "
     at = face(words + aside).width(name, size)
-    marks.append(Text(0.0, 0.0, name, words + aside, size, "ink", Tag("title")))
+    marks.append(Text(0.0, 0.0, name, words + aside, size, "ink", Tag("title", 2)))
     scale = size * 0.27
     note = font.box("metNoteQuarterUp")
-    marks.append(Glyph(at, -0.35 * scale, "metNoteQuarterUp", scale, "ink", Tag("title")))
+    marks.append(Glyph(at, -0.35 * scale, "metNoteQuarterUp", scale, "ink", Tag("title", 2)))
     at += note.right * scale + size * 0.2
     text = f"= {tempo}"
-    marks.append(Text(at, 0.0, text, words, size, "ink", Tag("title")))
+    marks.append(Text(at, 0.0, text, words, size, "ink", Tag("title", 2)))
     return marks, at + face(words).width(text, size)
 
 

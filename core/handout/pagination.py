@@ -19,6 +19,9 @@ _LOOSE = 1.35
 _OVER_KEY = 0.5
 """White over the degree key, in parts of that between two systems, as far as the page has any to share."""
 
+_HAIR = 0.01
+"""Points, so that a strip's room is not under what its systems take by a rounding."""
+
 PageKey = tuple[object, ...]
 
 
@@ -46,7 +49,7 @@ class Paged(NamedTuple):
 
 class Sheet(NamedTuple):
     """A page before music stands on it, in points. room: for systems, from the top margin to the bottom one;
-    head, tail: of it, what title and degree key take on the first page."""
+    head, tail: of it, what title and degree key take on the first page. strip: it holds every system there is."""
 
     width: float
     height: float
@@ -56,6 +59,7 @@ class Sheet(NamedTuple):
     tail: float
     title: Block
     key: Block
+    strip: bool = False
 
 
 def sheet_of(study: Study, template: Template, paper: tuple[float, float]) -> Sheet:
@@ -71,15 +75,26 @@ def sheet_of(study: Study, template: Template, paper: tuple[float, float]) -> Sh
                  key.height + gap * 0.25 if key.drawing.marks else 0.0, title, key)
 
 
+def strip_of(sheet: Sheet, template: Template, inks: Sequence[SystemInk]) -> Sheet:
+    """The sheet made as long as these systems are, under each other with the white of a page that is not full."""
+    between = len(inks) - 1 + (_OVER_KEY if sheet.tail else 0.0)
+    room = sheet.head + sheet.tail + between * template.system_gap * _LOOSE + _HAIR
+    room += sum((ink.bottom - ink.top) * template.space for ink in inks)
+    return sheet._replace(height=sheet.height - sheet.room + room, room=room, strip=True)
+
+
 def paginate(
     study: Study, template: Template, sheet: Sheet, ranges: Sequence[Range], plans: Sequence[SystemPlan],
     inks: Sequence[SystemInk], known: dict[PageKey, Page],
 ) -> Paged:
     """All pages. known: pages made before, taken over where nothing changed."""
-    width, height, column, room, head, tail, title, key = sheet
+    width, height, column, room, head, tail, title, key, strip = sheet
     gap = template.system_gap
-    heights = [SystemHeight((ink.bottom - ink.top) * template.space, study.bars[here.first].break_before == "page")
-               for ink, here in zip(inks, ranges, strict=True)]
+    heights = [
+        SystemHeight((ink.bottom - ink.top) * template.space,
+                     not strip and study.bars[here.first].break_before == "page")
+        for ink, here in zip(inks, ranges, strict=True)
+    ]
     breaks = break_pages(heights, room - head - tail, room, gap)
     systems: list[PlacedSystem] = []
     pages: list[Page] = []

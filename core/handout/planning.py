@@ -73,7 +73,7 @@ def plans_of(
         following = shapes[end] if end < len(shapes) else None
         carried = tuple(Carried(one.place - first, one.stop) for one in reaching if one.origin < first <= one.place)
         plans.append(SystemPlan(
-            bars, tuple(numbers[first:end]), first == 0, column,
+            bars, tuple(numbers[first:end]), first == 0 and numbers[0] < 2, column,
             _loose(bars, column, template) if end == len(shapes) else None,
             keys[first - 1] if first else None,
             tuple(pitch.midi for pitch in bars[0].view.tied_in), slurs[first], carried,

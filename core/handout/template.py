@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from core.engraving import ROWS, Style
+from core.engraving import Style, check_rows
 from core.engraving.faces import FAMILIES
 from core.engraving.measures import TAB_STEP
 from core.engraving.smufl import MUSIC_FONTS
-from core.engraving.style import COURTESY
+from core.engraving.style import COURTESY, NECKS
 from core.errors import BarglossError
 from core.harmony import ChordStyle
 
@@ -57,6 +57,14 @@ def page_size(template: Template, paper: str) -> tuple[float, float]:
     return template.page or PAPERS[paper]
 
 
+def with_rows(template: Template, rows: tuple[str, ...]) -> Template:
+    """The template with these rows, top to bottom; itself where it has just these. Raises BarglossError."""
+    if rows == template.style.rows:
+        return template
+    check_rows(rows)
+    return replace(template, style=replace(template.style, rows=rows))
+
+
 def template_names() -> tuple[str, ...]:
     """Of the templates that ship."""
     return tuple(sorted(file.stem for file in _FOLDER.glob("*.toml")))
@@ -88,9 +96,7 @@ def parse_template(text: str, file: str) -> Template:
 def _template(data: dict[str, Any]) -> Template:
     page, staff, faces, sizes, names = (data[part] for part in ("page", "staff", "faces", "type", "names"))
     space = staff["height"] * MM / 4
-    unknown = [row for row in data["rows"] if row not in ROWS and row != "callouts"]
-    if unknown:
-        raise BarglossError(f"there is no row {unknown[0]!r}; rows are {', '.join([*ROWS, 'callouts'])}")
+    check_rows(data["rows"])
     colours = dict(data["colours"])
     for ink in _INKS:
         if not re.fullmatch(r"#[0-9A-Fa-f]{6}", colours[ink]):
@@ -98,15 +104,17 @@ def _template(data: dict[str, Any]) -> Template:
     for use, known in (("music", MUSIC_FONTS), ("words", FAMILIES), ("signs", FAMILIES)):
         if faces[use] not in known:
             raise BarglossError(f"there is no face {faces[use]!r} for {use}; there is {', '.join(known)}")
-    courtesy = names.get("courtesy", "plain")
-    if courtesy not in COURTESY:
-        raise BarglossError(f"courtesy is {courtesy!r}; write one of {', '.join(COURTESY)}")
+    courtesy, necks = names.get("courtesy", "plain"), names.get("necks", "fingers")
+    for name, value, allowed in (("courtesy", courtesy, COURTESY), ("necks", necks, NECKS)):
+        if value not in allowed:
+            raise BarglossError(f"{name} is {value!r}; write one of {', '.join(allowed)}")
     style = Style(
         rows=tuple(data["rows"]), font=faces["music"], words=faces["words"], signs=faces["signs"],
         italics=faces.get("italics", True),
         chord_size=sizes["chords"] / space, degree_size=sizes["degrees"] / space, fret_size=sizes["frets"] / space,
         word_size=sizes["words"] / space, word_leading=sizes["leading"] / space, label_size=sizes["labels"] / space,
         number_size=sizes["numbers"] / space, letter_size=sizes.get("letters", 0.79 * sizes["degrees"]) / space,
+        neck_size=sizes.get("necks", 0.82 * sizes["degrees"]) / space, necks=necks,
         smallest=sizes.get("smallest", 0) / space, eighth=staff["eighth"], tensions=names["tensions"],
         chord_style=ChordStyle(names["minor"], names["major"]), strokes=names["strokes"],
         courtesy=courtesy, tab_step=staff.get("tab_step", TAB_STEP),

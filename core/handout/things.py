@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from core.engraving.boxes import Box
 from core.engraving.drawing import Arc, Drawing, Frame, Glyph, Line, Mark, Page, Placed, Polygon, Text
+from core.engraving.pictures import is_picture
 from core.engraving.smufl import MusicFont
 from core.engraving.solids import Solid, solids
 
@@ -79,20 +80,20 @@ def things(page: Page, font: MusicFont) -> list[Thing]:
 
 @lru_cache(maxsize=8192)
 def _of_drawing(drawing: Drawing, font: MusicFont) -> tuple[_Local, ...]:
-    has_label = any(isinstance(mark, Frame) and mark.tag is not None and mark.tag.kind == "bar"
-                    for mark in drawing.marks)
     found = []
     for mark in drawing.marks:
         parts = solids(mark, font)
         if parts:
             box = Box(min(part.box.left for part in parts), min(part.box.top for part in parts),
                       max(part.box.right for part in parts), max(part.box.bottom for part in parts))
-            found.append(_Local(_kind(mark, has_label), parts, box, mark))
+            found.append(_Local(_kind(mark), parts, box, mark))
     return tuple(found)
 
 
-def _kind(mark: Mark, has_label: bool) -> str:
+def _kind(mark: Mark) -> str:
     tag = mark.tag.kind if mark.tag else ""
+    if is_picture(mark.tag):
+        return "neck"
     if tag in _OF_WORDS:
         return tag
     if isinstance(mark, Glyph):
@@ -107,9 +108,9 @@ def _kind(mark: Mark, has_label: bool) -> str:
     if isinstance(mark, Arc):
         return "gesture" if tag == "note" else "arc"
     if isinstance(mark, Frame):
-        return "label" if tag == "bar" else tag or "frame"
+        return tag or "frame"
     assert isinstance(mark, Text)
-    return ("label" if has_label else "bar number") if tag == "bar" else tag or "text"
+    return "bar number" if tag == "bar" else tag or "text"
 
 
 def _line_kind(mark: Line, tag: str) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 
 import numpy as np
-import soundfile
 
 from core.errors import BarglossError
 from core.sound.pluck import RATE, Samples, click, pluck
@@ -55,6 +54,7 @@ def tone_of(note: Sounded) -> Samples:
 
 def audio_bytes(study: Study, format: str, take: Take | None = None) -> bytes:
     """The study played, as a `wav`, `flac` or `mp3` file. Raises BarglossError for a format it cannot write."""
+    import soundfile  # noqa: PLC0415  (a library to load, and to play from the window nobody needs it)
     if format not in FORMATS or format.upper() not in soundfile.available_formats():
         raise BarglossError(f"{format} sound cannot be written here; use {' or '.join(FORMATS[:2])}")
     packed = io.BytesIO()

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import NamedTuple
 
+from core.errors import BarglossError
 from core.sound.feel import lead
 from core.sound.order import play_order
 from core.sound.played import placed_bars
@@ -23,23 +24,24 @@ class Reached(NamedTuple):
 
 class Passage(NamedTuple):
     """begin: seconds of count-in before the music; seconds: to the end of the music. Times are from the first click
-    or note. marks: in order."""
+    or note. marks: in order. trouble: why repeats and jumps are not followed, if they are not."""
 
     notes: tuple[Sounded, ...]
     marks: tuple[Reached, ...]
     begin: float
     seconds: float
+    trouble: BarglossError | None = None
 
 
 def passage(study: Study, take: Take, start: NotePlace, stop: NotePlace | None = None) -> Passage:
     """What sounds from one note on.
 
     stop: the last note of a selection, whose bars are then played as they stand; without it, all that follows
-    is played, repeats and endings written out. A count-in goes on up to the note, wherever in its bar that is.
+    is played, repeats, endings and jumps written out. A count-in goes on up to the note, wherever in its bar that is.
     Raises BarglossError.
     """
     moved, second = mover(study, take), quarter(study, take)
-    order = play_order(study) if stop is None else tuple(range(stop.bar + 1))
+    order, trouble = play_order(study) if stop is None else (tuple(range(stop.bar + 1)), None)
     if start.bar not in order:
         order = tuple(range(len(study.bars)))
     placed = list(placed_bars(study, order))  # from the start, for dynamics and ties come from before
@@ -56,7 +58,7 @@ def passage(study: Study, take: Take, start: NotePlace, stop: NotePlace | None =
         Reached(float((begin - at + bar + moved(here, offset)) * second), here.index, place)
         for bar, here in placed for offset, place in _events(study, here.index)
         if at <= bar + moved(here, offset) < end)
-    return Passage(tuple(sorted(notes)), marks, sounding, over)
+    return Passage(tuple(sorted(notes)), marks, sounding, over, trouble)
 
 
 def _cut(notes: tuple[Sounded, ...], begin: float, end: float) -> Iterator[Sounded]:

@@ -130,10 +130,10 @@ def comp_notes(study: Study, order: Iterable[int], moved: Mover = straight) -> t
 def _stretches(here: InForce) -> Iterator[tuple[Fraction, Fraction, str]]:
     """Each chord symbol of a bar with its start and end; the first may have come from an earlier bar."""
     at, symbol = Fraction(0), here.chord
-    for change in here.bar.changes:
+    for change in here.changes:
         if change.offset > at:
             yield at, change.offset, symbol
-        at, symbol = change.offset, symbol if change.symbol == "%" else change.symbol
+        at, symbol = change
     yield at, here.length, symbol
 
 

@@ -48,7 +48,7 @@ class Sounded(NamedTuple):
 def schedule(study: Study, take: Take | None = None) -> tuple[Sounded, ...]:
     """Every note and click, by start."""
     take = take or Take()
-    order = play_order(study)
+    order = play_order(study).bars
     if not take.count_in:
         return sounded(study, take, order)
     begin = _count_in(study)
@@ -87,7 +87,7 @@ def _clicked(start: Fraction, is_first: bool) -> Sounded:
 def playing_time(study: Study, take: Take | None = None) -> float:
     """Seconds from the first click or note to the end of the last bar."""
     take = take or Take()
-    quarters = sum((here.length for _, here in placed_bars(study, play_order(study))), Fraction(0))
+    quarters = sum((here.length for _, here in placed_bars(study, play_order(study).bars)), Fraction(0))
     if take.count_in:
         quarters += _count_in(study)
     return float(quarters * quarter(study, take))

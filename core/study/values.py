@@ -189,7 +189,8 @@ class Reading(NamedTuple):
 class Callout:
     """Words under the bar, about the notes from onset `start` in this bar to the note at
     onset `stop`, `bars_on` bars later. source: "teacher", or the kind of finding it was
-    drafted from. heading and text may carry light marks and music tokens.
+    drafted from. heading and text may carry light marks and music tokens. neck: whether a
+    picture of the neck stands under them, with the places of those notes.
     """
 
     start: Fraction
@@ -198,6 +199,7 @@ class Callout:
     heading: str = ""
     text: str = ""
     source: str = "teacher"
+    neck: bool = False
 
 
 class Dismissed(NamedTuple):

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import pairwise
+from itertools import product
+from math import hypot
 
 import pytest
 from hypothesis import given, settings
@@ -11,50 +12,27 @@ from hypothesis import strategies as st
 
 from core.engraving import Style
 from core.engraving.boxes import mark_box
-from core.engraving.drawing import Arc, Line, Text
-from core.engraving.faces import face
-from core.engraving.neck import NeckDiagram, neck_diagram
+from core.engraving.drawing import Arc, Glyph, Line, NeckDiagram, Text
+from core.engraving.neck import neck_diagram
 from core.guitar import finger
 from core.line import analyse
-from core.study import Bar, Change, Guitarist, Instrument, Note, NotePlace, Study
+from core.study import Bar, Change, Guitarist, Instrument, Note, NotePlace, Pitch, Study, parse_pitch
+from tests.engraving.board import Board, middle
 from tests.engraving.scenes import bar, events, study
 from tests.strategies import CALM, studies
 
 STYLE = Style()
 
 
+def height(midi: int) -> Pitch:
+    """The pitch of a key number, spelled with a sharp where it needs a sign."""
+    letters = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
+    return parse_pitch(f"{letters[midi % 12]}{midi // 12 - 1}")
+
+
 def diagram(whole: Study, shows: str = "fingers", last: int = 99) -> NeckDiagram:
     span = NotePlace(0, 0), NotePlace(len(whole.bars) - 1, last)
     return neck_diagram(whole, finger(whole), analyse(whole), span, shows, STYLE)
-
-
-class Board:
-    """A diagram read from its ink alone: string lines, fret lines, fret numbers."""
-
-    def __init__(self, made: NeckDiagram) -> None:
-        lines = [mark for mark in made.drawing.marks if isinstance(mark, Line) and mark.ink == "staff"]
-        self.texts = [mark for mark in made.drawing.marks if isinstance(mark, Text)]
-        self.strings = sorted({line.y1 for line in lines if line.y1 == line.y2})
-        self.frets = sorted({line.x1 for line in lines if line.x1 == line.x2})
-        self.numbers = {self.cell(middle(mark)): mark.text for mark in self.texts if mark.ink == "quiet"}
-
-    def cell(self, x: float) -> int | None:
-        """Which space between fret lines; None outside them."""
-        return next((at for at, (left, right) in enumerate(pairwise(self.frets)) if left < x < right), None)
-
-    def names(self) -> set[tuple[int, str, str]]:
-        """String, fret as numbered under it ("0" beside the neck), and what is written there."""
-        found = set()
-        for mark in self.texts:
-            y = mark.y - face(mark.face).cap_height * mark.size / 2
-            string = next((at for at, line in enumerate(self.strings, 1) if abs(line - y) < 0.05), None)
-            if string is not None:
-                found.add((string, self.numbers.get(self.cell(middle(mark)), "0"), mark.text))
-        return found
-
-
-def middle(mark: Text) -> float:
-    return mark.x + face(mark.face).width(mark.text, mark.size) / 2
 
 
 def test_a_scale_in_second_position():
@@ -95,6 +73,40 @@ def test_an_open_string_with_two_degrees_lies_inside_the_diagram():
     made = diagram(study(Bar(tuple(row), changes=(Change(0, "Eb7b9"), Change(2, "C△7")))), "degrees")
     assert {name for _, _, name in Board(made).names()} == {"9", "3"}
     assert min(mark_box(mark, STYLE.music).left for mark in made.drawing.marks) >= 0.0
+
+
+@pytest.mark.parametrize(("frets", "shown"), [
+    ((1, 3), "1 2 3 4"), ((2, 4), "1 2 3 4"), ((2, 5), "2 3 4 5"), ((7,), "7 8 9 10"), ((21, 22), "19 20 21 22"),
+    ((5, 11), "5 6 7 8 9 10 11")])
+def test_four_frets_at_least_from_the_nut_where_it_is_near_and_none_past_the_last(frets, shown):
+    """Of 22 on the first string; a thick line is the nut. Common practice, no source."""
+    row = [replace(one, notes=(Note(height(64 + fret), string=1, fret=fret, finger=1),))
+           for one, fret in zip(events(" ".join(["E4"] * len(frets))), frets, strict=True)]
+    made = diagram(study(Bar(tuple(row), length=row[-1].end)))
+    board = Board(made)
+    assert [board.numbers[cell] for cell in sorted(board.numbers)] == shown.split(" ")
+    thick = [mark for mark in made.drawing.marks if isinstance(mark, Line) and mark.width > 0.3]
+    assert bool(thick) is shown.startswith("1 ")
+
+
+@pytest.mark.parametrize("symbol", ["C7b9", "C7#9", "C7#11", "C7b13", "C△7"])
+def test_a_ring_clears_the_corners_of_its_name(symbol):
+    """What is meant by a name in a ring: common practice, no source."""
+    low = events("Db4:1 D#4 F#4 Ab4 E4 C4" if symbol != "C△7" else "C4 D4 E4 F4 A4 B4")
+    made = diagram(study(Bar(low, length=low[-1].end, changes=(Change(0, symbol),))), "degrees")
+    arcs = [mark for mark in made.drawing.marks if isinstance(mark, Arc)]
+    rings = list(zip(arcs[::2], arcs[1::2], strict=True))  # left half, right half
+    for mark in made.drawing.marks:
+        box = mark_box(mark, STYLE.music)
+        ring = next((pair for pair in rings if isinstance(mark, Text | Glyph) and pair[0].start[1] < (
+            box.top + box.bottom) / 2 < pair[0].end[1] and pair[0].start[0] - 1.1 < box.left < pair[1].start[0] + 1.1),
+            None)
+        if ring is None:
+            continue
+        radius, y = (ring[0].end[1] - ring[0].start[1]) / 2, (ring[0].end[1] + ring[0].start[1]) / 2
+        for corner in product((box.left, box.right), (box.top, box.bottom)):
+            x = min(max(corner[0], ring[0].start[0]), ring[1].start[0])
+            assert hypot(corner[0] - x, corner[1] - y) < radius - 0.02
 
 
 def test_only_the_passage_is_shown():

@@ -13,7 +13,8 @@ from core.engraving.boxes import mark_box
 from core.engraving.drawing import Arc, Frame, Glyph, Line, Text
 from core.engraving.measures import BARLINE_GAP, ROW_GAP, STAFF_LINE, TAB_STEP, THICK_BARLINE, THIN_BARLINE
 from core.engraving.signatures import key_marks, meter_marks
-from core.engraving.smufl import music_font
+from core.engraving.smufl import MUSIC_FONTS, music_font
+from core.engraving.style import Style
 from core.study import Callout, Change, Chorus, Key, Study, parse_meter
 from tests.engraving.scenes import bar, galley, study, system
 from tests.strategies import CALM, studies
@@ -249,3 +250,16 @@ def test_a_new_key_and_meter_of_the_next_system_are_shown_at_the_end_of_this_one
     assert all(mark_box(mark, FONT).right + x < ink.right for mark, x, _ in marks(ink) if isinstance(mark, Glyph))
     assert ink.right == pytest.approx(60.0, abs=0.02)
     assert set_system(replace(plan, after=None)).bars[0].right == pytest.approx(60.0, abs=0.02)
+
+
+@pytest.mark.parametrize("name", MUSIC_FONTS)
+@pytest.mark.parametrize("fifths", [-2, 3])
+def test_the_meter_stands_clear_of_the_key_signature(name, fifths):
+    """More than half a staff space apart (ours: no source names the white between them)."""
+    font = music_font(name)
+    ink = system(study(LINE, key=Key(fifths)), style=Style(font=name))
+    boxes = [(mark.name, mark_box(mark, font)) for mark, _, _ in marks(ink)
+             if isinstance(mark, Glyph) and (mark.tag is None or mark.tag.kind != "note")]
+    signs = max(box.right for glyph, box in boxes if glyph.startswith("accidental"))
+    meter = min(box.left for glyph, box in boxes if glyph.startswith("timeSig"))
+    assert meter - signs > 0.75

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from core.engraving.drawing import Glyph, Text
 from core.engraving.faces import face
 from core.engraving.style import Style
-from core.engraving.words import count_lines, set_lines, words_of, wrap
+from core.engraving.words import count_lines, remark_words, set_lines, words_of, wrap
 from tests.strategies import CALM, texts
 
 STYLE = Style()
@@ -51,6 +51,19 @@ def test_the_heading_is_semibold_and_on_the_same_line():
     words = words_of("Bar 7", "Breathe.", STYLE)
     assert [word.pieces[0].face for word in words] == ["serif-semibold", "serif-semibold", "serif"]
     assert len(wrap(words, 60.0, STYLE)) == 1
+
+
+@settings(CALM, max_examples=60)
+@given(text=phrases, remarks=st.lists(phrases, max_size=3), width=widths)
+def test_each_remark_has_lines_of_its_own_after_its_letter(text, remarks, width):
+    """As many as the text and each remark take by themselves; the letter is raised, as at its degree."""
+    each = [words_of("Bar 7", text, STYLE), *(remark_words("abc"[at], one, STYLE) for at, one in enumerate(remarks))]
+    words = [word for row in each for word in row]
+    assert wrap(words, width, STYLE) == tuple(line for row in each for line in wrap(row, width, STYLE))
+    assert count_lines(words, width, STYLE) == len(wrap(words, width, STYLE))
+    opening = [line.words[0].pieces[0] for line in wrap(words, width, STYLE) if line.words[0].opens]
+    assert [(piece.text, piece.lift > 0, piece.size < STYLE.word_size) for piece in opening] == [
+        ("abc"[at], True, True) for at in range(len(remarks))]
 
 
 @settings(CALM, max_examples=60)

@@ -5,9 +5,11 @@ from __future__ import annotations
 import os
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from core.errors import BarglossError
 from core.files import (
@@ -26,7 +28,7 @@ from core.files import (
     write_journal,
 )
 from core.study import Bar, Change, Event, Note, Study, edits, parse_pitch
-from tests.strategies import CALM, studies
+from tests.strategies import CALM, studies, texts
 
 LINE = Study(title="A line", bars=(
     Bar(tuple(Event(Fraction(at), Fraction(1), (Note(parse_pitch("C4")),)) for at in range(4)),
@@ -50,6 +52,74 @@ def test_what_is_no_journal_is_refused_in_one_line(tmp_path, content):
     with pytest.raises(BarglossError) as told:
         read_journal(tmp_path / "one.journal")
     assert all("\n" not in line for line in told.value.lines())
+
+
+class Killed(BaseException):
+    """The process ends here: nothing of it runs any more."""
+
+
+def killed_while_writing(monkeypatch, at: int, step: str) -> None:
+    """The next file is written up to a byte, or whole but not flushed, or flushed but not put in its place."""
+    real = os.fdopen
+
+    def end(*_args, **_more):
+        raise Killed
+
+    class Ending:
+        def __init__(self, file):
+            self.file = file
+
+        def __enter__(self):
+            return self
+
+        def __exit__(self, *_):
+            self.file.close()
+
+        def write(self, data):
+            self.file.write(data[:at])
+            end()
+    if step == "write":
+        monkeypatch.setattr(os, "fdopen", lambda *args: Ending(real(*args)))
+    else:
+        monkeypatch.setattr(os, {"flush": "fsync", "rename": "replace"}[step], end)
+    monkeypatch.setattr(Path, "unlink", end)  # the dead clear nothing away
+
+
+@settings(CALM, max_examples=80)
+@given(study=studies(max_bars=4), data=st.data())
+def test_killed_at_any_byte_of_any_step_the_step_before_is_there(tmp_path_factory, study, data):
+    folder = tmp_path_factory.mktemp("journals")
+    file, written = folder / "one.journal", [study]
+    write_journal(file, Journal(study))
+    for _ in range(data.draw(st.integers(1, 4))):
+        edited = edits.set_comment(written[-1], data.draw(st.integers(0, len(study.bars) - 1)), data.draw(texts))
+        written.append(edited)
+        with pytest.MonkeyPatch.context() as patched:
+            if data.draw(st.booleans()):
+                killed_while_writing(patched, data.draw(st.integers(0, len(study_xml(edited)) + 40)),
+                                     data.draw(st.sampled_from(("write", "flush", "rename"))))
+                with pytest.raises(Killed):
+                    write_journal(file, Journal(edited))
+                break
+            write_journal(file, Journal(edited))
+    else:
+        written.append(written[-1])
+    assert journals_in(folder) == (file,)
+    assert read_journal(file).study == written[-2]
+    drop_journal(file)
+    assert list(folder.iterdir()) == []
+
+
+@settings(CALM, max_examples=60)
+@given(study=studies(max_bars=2), data=st.data())
+def test_a_journal_cut_short_by_a_bad_disk_is_refused_in_one_line_and_never_half_read(tmp_path_factory, study, data):
+    file = tmp_path_factory.mktemp("journals") / "one.journal"
+    write_journal(file, Journal(study))
+    whole = file.read_bytes()
+    file.write_bytes(whole[:data.draw(st.integers(0, len(whole) - 2))])  # the last byte is a line break
+    with pytest.raises(BarglossError) as told:
+        read_journal(file)
+    assert len(told.value.lines()) == 1
 
 
 def test_journals_come_oldest_first_and_go_with_what_lies_beside(tmp_path):

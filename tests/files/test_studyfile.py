@@ -6,11 +6,12 @@ import dataclasses
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given, reject, settings
+from hypothesis import strategies as st
 from lxml import etree
 
 from core.errors import BarglossError
-from core.files import layout, parse_study, study_xml, writer
+from core.files import bar_writer, layout, parse_study, study_xml, writer
 from core.files.schema import SCHEMA
 from core.study import (
     Bar,
@@ -29,7 +30,7 @@ from core.study import (
     Tuplet,
     parse_pitch,
 )
-from tests.strategies import CALM, studies
+from tests.strategies import CALM, studies, texts
 
 F = Fraction
 
@@ -65,6 +66,16 @@ def test_one_changed_note_changes_one_line():
     differing = [pair for pair in zip(study_xml(old).split(b"\n"), study_xml(new).split(b"\n"), strict=True)
                  if pair[0] != pair[1]]
     assert differing == [(b'    <note pitch="G4" length="1"/>', b'    <note pitch="G#4" length="1"/>')]
+
+
+def test_a_neck_picture_is_one_word_in_the_file_that_an_older_file_lacks():
+    plain = Callout(F(0), F(0), text="Look here.")
+    with_neck, without = (study_xml(Study(bars=(Bar(line("C4", "", "", ""), callouts=(one,)),)))
+                          for one in (dataclasses.replace(plain, neck=True), plain))
+    assert with_neck.replace(b' neck="yes"', b"") == without != with_neck
+    assert [parse_study(data, "x.study").bars[0].callouts[0].neck for data in (with_neck, without)] == [True, False]
+    with pytest.raises(BarglossError, match="neck: 'no' is not"):
+        parse_study(with_neck.replace(b' neck="yes"', b' neck="no"'), "x.study")
 
 
 def test_an_added_bar_changes_no_other_line():
@@ -163,9 +174,51 @@ def test_more_than_a_file_may_hold_is_refused():
 
 
 def test_what_the_schema_refuses_is_not_written(monkeypatch):
-    monkeypatch.setattr(writer, "VERSION", 7)  # a writer gone wrong: the schema allows version 1 only
-    with pytest.raises(BarglossError, match="nothing was written"):
-        study_xml(Study())
+    """A writer gone wrong: it leaves out what the schema asks for, or says what the schema does not know."""
+    monkeypatch.setitem(layout.ATTRIBUTES, "chord", layout.ATTRIBUTES["chord"][:1])
+    monkeypatch.setattr(writer, "INSTRUMENT", (layout.Entry("strings", "name", layout.CHORUS.code),))
+    for wrong in (Study(bars=(Bar(), Bar(changes=(Change(F(0), "C7"),)))), Study(instrument=Instrument("lute"))):
+        with pytest.raises(BarglossError, match="nothing was written"):
+            study_xml(wrong)
+
+
+@settings(CALM, max_examples=60)
+@given(studies(), st.data())
+def test_what_was_written_before_changes_nothing(study, data):
+    """Bars keep their text: after any edits, bars moved and chorus labels among them, the file is as of a new study."""
+    study_xml(study)
+    bars = list(study.bars)
+    for _ in range(data.draw(st.integers(0, 4))):
+        at = data.draw(st.integers(0, len(bars) - 1))
+        what = data.draw(st.sampled_from(("comment", "move", "twice", "rest")))
+        if what == "comment":
+            bars[at] = dataclasses.replace(bars[at], comment=data.draw(texts))
+        elif what == "rest":
+            bars[at] = Bar()
+        else:
+            moved = bars.pop(at) if what == "move" else bars[at]
+            bars.insert(data.draw(st.integers(0, len(bars))), moved)
+    labelled = data.draw(st.lists(st.integers(0, len(bars) - 1), unique=True).map(sorted))
+    try:
+        edited = dataclasses.replace(study, bars=tuple(bars), choruses=tuple(
+            Chorus(data.draw(texts), at) for at in labelled))
+    except BarglossError:  # moved away from its meter, or from where its callout ends
+        reject()
+    file = study_xml(edited)
+    assert study_xml(parse_study(file, "x.study")) == file
+    assert parse_study(file, "x.study") == edited
+
+
+def test_an_edit_writes_its_own_bar_and_no_other(monkeypatch):
+    study = Study(bars=tuple(Bar(line(f"{step}4"), length=F(1)) for step in "CDEFGAB"))
+    study_xml(study)
+    made = []
+    real = bar_writer._written
+    monkeypatch.setattr(bar_writer, "_written", lambda bar, chorus: made.append(bar) or real(bar, chorus))
+    edited = dataclasses.replace(study, bars=(*study.bars[:3], Bar(), *study.bars[4:]))
+    study_xml(edited)
+    study_xml(study)
+    assert made == [edited.bars[3]]
 
 
 # -- the three tellings of the form: tables, values, schema

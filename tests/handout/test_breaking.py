@@ -77,8 +77,8 @@ def test_bars_are_pressed_by_a_fiftieth_before_one_stands_alone():
     wide = [BarWidth(55.0, 51.0, 0.0, 0.0, 0.0, at, 0.0, True, False) for at in range(4)]
     heights = [BarHeight(30, 30, 0, 0, 0)] * 4
     page = PageRoom(2000.0, 0.0, 10.0)
-    assert [one.end - one.first for one in break_systems(tuple(wide), tuple(heights), 100.5, page)] == [2, 2]
-    assert max(one.end - one.first for one in break_systems(tuple(wide), tuple(heights), 99.0, page)) == 1
+    assert [one.end - one.first for one in break_systems(tuple(wide), tuple(heights), 100.5, page).ranges] == [2, 2]
+    assert max(one.end - one.first for one in break_systems(tuple(wide), tuple(heights), 99.0, page).ranges) == 1
 
 
 high = st.builds(BarHeight, st.integers(20, 90), st.integers(20, 120), st.booleans(), st.sampled_from((0, 0, 4000)),
@@ -116,8 +116,36 @@ def test_no_other_systems_and_pages_cost_less(rows):
         return systems + min(page_total(bars, heights, ranges, (False, *news))
                              for news in product((False, True), repeat=len(ranges) - 1))
 
-    found = break_systems(bars, heights, WIDTH, PAGE)
+    found = break_systems(bars, heights, WIDTH, PAGE).ranges
     assert total(found) == pytest.approx(min(map(total, partitions(len(bars)))))
+
+
+@settings(CALM, max_examples=200)
+@given(data=st.data(), size=st.integers(1, 60))
+def test_after_edits_systems_are_what_they_are_from_nothing(data, size):
+    """Some bars are others than before, three times over: the same states in every row, at the same costs."""
+    kinds = data.draw(st.lists(st.tuples(measured(), high), min_size=2, max_size=5))
+    rows = [kinds[0] if at % 7 else kinds[1] for at in range(size)]
+    before = None
+    for _ in range(4):
+        bars, heights = map(tuple, zip(*rows, strict=True))
+        found, fresh = break_systems(bars, heights, WIDTH, PAGE, before), break_systems(bars, heights, WIDTH, PAGE)
+        assert found == fresh
+        before = found
+        for at in data.draw(st.lists(st.integers(0, size - 1), min_size=1, max_size=3)):
+            rows[at] = data.draw(st.sampled_from(kinds))
+
+
+def test_an_edit_leaves_the_rows_far_behind_it_as_they_are():
+    """Else the test above would show nothing but that everything is done anew."""
+    bars = tuple(plain(20.0 + at % 3, at % 8) for at in range(200))
+    heights = (BarHeight(30, 30, 0, 0, 0),) * 200
+    before = break_systems(bars, heights, WIDTH, PAGE)
+    after = break_systems((*bars[:50], plain(26.0, 50 % 8), *bars[51:]), heights, WIDTH, PAGE, before)
+    kept = [one is other for one, other in zip(before.rows, after.rows, strict=True)]
+    assert all(kept[:50])
+    assert not all(kept)
+    assert all(kept[120:])
 
 
 def plain(natural: float = 23.0, phrase: int = 0, **facts: object) -> BarWidth:
@@ -125,7 +153,7 @@ def plain(natural: float = 23.0, phrase: int = 0, **facts: object) -> BarWidth:
 
 
 def sizes(bars, width: float = WIDTH) -> list[int]:
-    found = break_systems(tuple(bars), (BarHeight(1, 1, 0, 0, 0),) * len(bars), width, SHALLOW)
+    found = break_systems(tuple(bars), (BarHeight(1, 1, 0, 0, 0),) * len(bars), width, SHALLOW).ranges
     return [end - first for first, end in found]
 
 

@@ -37,7 +37,8 @@ def layout() -> Layout:
     slurred = (replace(row[0], slur="start"), *row[1:3], replace(row[3], slur="stop"),
                replace(row[4], articulations=("accent",)), *row[5:])
     bars[4] = replace(bars[4], events=slurred, rehearsal="B")
-    bars[0] = replace(bars[0], callouts=(Callout(Fraction(0), Fraction(2), heading="One", text="Hear it first."),))
+    bars[0] = replace(bars[0], callouts=(Callout(Fraction(0), Fraction(2), heading="One", text="Hear it first.",
+                                                neck=True),))
     bars[1] = replace(bars[1], ending="1", callouts=(
         Callout(Fraction(0), Fraction(2), heading="Two", text="Then play it."),))
     return lay_out(study(*bars, title="A clean page", choruses=(Chorus("Chorus 1", 0),)), load_template("lesson"))
@@ -142,6 +143,20 @@ def test_a_clean_page_has_no_flaw():
         assert any(part in name for name in names), part
 
 
+NECK = Tag("callout", 0, 1)
+
+
+def string_at_a_name(mark: Mark) -> bool:
+    """Whether it is a piece of a string on a neck that ends at a ring."""
+    ends = [one.start[0] for one in the_marks(0) if isinstance(one, Arc) and one.tag == NECK]
+    return (isinstance(mark, Line) and mark.tag == NECK and mark.ink == "staff" and mark.y1 == mark.y2
+            and any(abs(mark.x2 - end) < 1.2 for end in ends))
+
+
+def the_marks(index: int) -> list[Mark]:
+    return [mark for one in clean().pages[0].placed if one.bar == index for mark in one.drawing.marks]
+
+
 STEM = {"tag": Tag("note", 1), "ink": "ink"}
 PLANTS = {
     "an accidental over the head before": (lambda: slip(
@@ -180,6 +195,16 @@ PLANTS = {
     "an ending over a chord": (lambda: slip(1, nth(Line, width=0.16, tag=None), by(dy=2.6)), "chord over hook"),
     "a callout's line through another's box": (lambda: added(1, Line(
         3.0, 10.0, 3.0, 30.0, 0.13, "rule", Tag("callout", 3))), "callout over callout"),
+    "a neck picture over the edge of its box": (lambda: slip(0, nth(Text, tag=NECK), to(x=14.7)), "callout over neck"),
+    "a neck picture over the words": (lambda: slip(0, nth(Text, tag=NECK), to(x=-17.5, y=1.3)), "callout over neck"),
+    "a neck picture over another's bracket": (lambda: added(1, the(0, nth(Line, tag=NECK))._replace(
+        x1=0.0, x2=20.0, y1=20.0, y2=20.0), Line(2.0, 19.0, 2.0, 21.0, 0.13, "rule", Tag("callout", 3))),
+        "callout over neck"),
+    "a neck picture off the page": (lambda: slip(0, nth(Text, tag=NECK), by(dx=-60)), "neck stands off the page"),
+    "two names on a neck on each other": (lambda: slip(0, nth(Text, tag=NECK), to(
+        x=the(0, nth(Text, 1, tag=NECK)).x, y=the(0, nth(Text, 1, tag=NECK)).y)), "neck over neck"),
+    "a string through a name on a neck": (lambda: slip(
+        0, string_at_a_name, lambda mark: mark._replace(x2=mark.x2 + 3.0)), "neck over neck"),
     "a dot on a line": (lambda: slip(0, nth(Glyph, name="augmentationDot"), by(dy=0.5)), "dot over staff line"),
     "a dot over the head after": (lambda: slip(
         0, nth(Glyph, name="augmentationDot"), to(x=head(0, 1).x + 0.3, y=head(0, 1).y)), "dot over head"),
@@ -221,7 +246,7 @@ PLANTS = {
 
 
 def label(index: int) -> Frame:
-    return the(index, nth(Frame, tag=Tag("bar")))
+    return the(index, nth(Frame, tag=Tag("label", 1)))
 
 
 def notation_shift(index: int) -> float:

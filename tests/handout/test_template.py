@@ -44,6 +44,21 @@ def test_the_lesson_template_is_the_designed_page():
     assert lesson.foot == 7
 
 
+def test_neck_pictures_are_as_the_template_has_them():
+    for shows in ("fingers", "degrees", "none"):
+        made = parse_template(LESSON.replace('necks = "fingers"', f'necks = "{shows}"'), "mine.toml").style
+        assert made.necks == shows
+    for size in (7, 9):
+        mine = parse_template(LESSON.replace("necks = 7 ", f"necks = {size} "), "mine.toml")
+        assert mine.style.neck_size * mine.space == pytest.approx(size)
+
+
+def test_a_template_of_before_has_them_by_finger():
+    older = parse_template(without("necks"), "mine.toml").style
+    assert older.necks == "fingers"
+    assert 0.7 * older.degree_size < older.neck_size < older.degree_size
+
+
 def test_papers_in_points():
     """ISO 216; ANSI size A."""
     assert PAPERS["a4"] == pytest.approx((595.276, 841.890), abs=0.001)
@@ -55,6 +70,7 @@ def test_papers_in_points():
     (without("height"), "lacks 'height'"),
     (without("[colours]"), "lacks 'colours'"),
     (LESSON.replace('"degrees", "readings"', '"degres", "readings"'), "there is no row 'degres'"),
+    (LESSON.replace('necks = "fingers"', 'necks = "thumbs"'), "necks is 'thumbs'; write one of fingers, degrees, none"),
     (LESSON.replace("#0072B2", "blue"), "the colour of altered is 'blue'"),
     (LESSON.replace("height = 7 ", 'height = "tall" '), "of the wrong kind"),
     ("page = 3\nstaff = 1\nfaces = 1\ntype = 1\nnames = 1\ncolours = 1\nrows = []\nname = 'x'", "of the wrong kind"),

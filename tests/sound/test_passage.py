@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from core.sound import RATE, Take, passage, playing_time, schedule, stream
+from core.sound import RATE, Take, passage, play_order, playing_time, schedule, stream
 from core.sound.mix import tone_of
 from core.sound.passage import Passage
 from core.sound.stream import GAIN, PIECE
@@ -79,6 +79,18 @@ def test_repeats_are_played_out_from_the_first_time_and_a_selection_is_not_repea
     assert [midi for _, _, midi in heard(passage(again, LINE, NotePlace(0, 0), NotePlace(1, 0)))] == [60, 62]
 
 
+def test_a_jump_is_followed_and_what_leads_nowhere_is_told():
+    form = [Bar(quarters("C4", "", "", "").events, jump="Fine"), Bar(quarters("D4", "", "", "").events,
+                                                                    jump="D.C. al Fine")]
+    part = passage(study(*form), LINE, NotePlace(1, 0))
+    assert heard(part) == [(0, 1, 62), (4, 1, 60)]
+    assert [(mark.start, mark.bar) for mark in part.marks] == [(0, 1), (4, 0)]
+    assert (part.seconds, part.trouble) == (8, None)
+    alone = passage(study(*form[1:]), LINE, NotePlace(0, 0))
+    assert str(alone.trouble).startswith("bar 1: D.C. al Fine leads nowhere")
+    assert heard(alone) == [(0, 1, 62)]
+
+
 def test_dynamics_from_before_hold():
     loud = study(Bar((event(0, 4, "C4", dynamic="ff"),)), quarters("C4", "", "", ""))
     whole = [note.velocity for note in schedule(loud, LINE)]
@@ -105,7 +117,7 @@ def test_a_bar_without_notes_is_marked_as_a_whole_and_a_pickup_counts_on():
 @given(generated=studies(max_bars=4), data=st.data())
 def test_a_passage_is_a_cut_of_the_whole(generated, data):
     """Against `schedule`, whose times other tests check: what begins from the note on, and nothing before it."""
-    assume(not any(bar.repeat_start or bar.repeat_end or bar.ending for bar in generated.bars))
+    assume(play_order(generated).bars == tuple(range(len(generated.bars))))
     take = Take(swing=data.draw(st.sampled_from([None, Fraction(1), Fraction(5, 3)])), comp=False, click=True)
     bar = data.draw(st.integers(0, len(generated.bars) - 1))
     events = generated.bars[bar].events

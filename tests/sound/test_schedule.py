@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from core.errors import BarglossError
 from core.sound.feel import offbeats, swing, swing_ratio
 from core.sound.loudness import LEVELS
-from core.sound.order import LONGEST, play_order
 from core.sound.played import comp_notes, line_notes, voicing
 from core.sound.schedule import Take, playing_time, schedule
 from core.study import Bar, Change, Event, Meter, Note, Study, Tuplet, parse_pitch
@@ -141,31 +140,6 @@ def test_a_ghost_is_softer_an_accent_louder_at_every_dynamic(level):
     assert 1 <= ghost < plain < accent <= 127
 
 
-BACK, TO_HERE = Bar(repeat_end=2), Bar(repeat_start=True)
-
-
-@pytest.mark.parametrize(("bars", "order"), [
-    ([Bar(), Bar()], "01"),
-    ([Bar(), BACK, Bar()], "01012"),
-    ([Bar(), TO_HERE, BACK, Bar()], "012123"),
-    ([Bar(), Bar(repeat_end=3)], "010101"),
-    ([TO_HERE, Bar(ending="1", repeat_end=2), Bar(ending="2"), Bar()], "01023"),
-    ([Bar(), Bar(ending="1, 2", repeat_end=3), Bar(ending="3"), Bar()], "01010" + "23"),
-    ([Bar(), Bar(ending="1", repeat_end=2), Bar(ending="2", repeat_end=2), Bar(ending="3")], "010203"),
-    ([Bar(), Bar(ending="1", repeat_end=2), Bar(ending="2"), Bar(), BACK], "01023434"),
-    ([Bar(repeat_start=True, repeat_end=2), TO_HERE, BACK], "001212"),
-])
-def test_repeats_and_endings_are_played_out(bars, order):
-    """Common practice, no source; each order written out by hand."""
-    assert "".join(map(str, play_order(study(*bars)))) == order
-
-
-def test_a_repeat_without_end_is_refused_in_one_line():
-    bars = [TO_HERE, *[Bar()] * 120, Bar(repeat_end=99)]
-    with pytest.raises(BarglossError, match=f"more than {LONGEST} bars; lower"):
-        play_order(study(*bars))
-
-
 @settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 @given(studies(max_bars=4), st.sampled_from([None, Fraction(1), Fraction(3)]))
 def test_no_note_is_empty_or_leaves_the_piece(generated, ratio):
@@ -175,6 +149,12 @@ def test_no_note_is_empty_or_leaves_the_piece(generated, ratio):
         assert note.length > 0
         assert note.start >= 0
         assert note.start + note.length <= end * (1 + 1e-12)
+
+
+def test_a_jump_is_heard_and_its_time_counted():
+    form = study(Bar((event(0, 4, "C4"),), jump="Fine"), Bar((event(0, 4, "D4"),), jump="D.C. al Fine"), tempo=60)
+    assert [(note.start, note.midi) for note in schedule(form)] == [(0, 60), (4, 62), (8, 60)]
+    assert playing_time(form) == 12
 
 
 def test_the_count_in_is_a_bar_before_the_first_and_fills_up_a_pickup():
