@@ -49,7 +49,7 @@ class Listening(QObject):
         self.player.reached.connect(self.mark.go)
         self.player.ended.connect(self._show_state)
         self.player.fault.connect(self.fault)
-        self.player.silent.connect(self.news)
+        self.player.news.connect(self.news)
         document.opened.connect(self.player.stop)
         document.changed.connect(self._show_state)
         self._show_state()

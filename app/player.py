@@ -11,6 +11,7 @@ from threading import Event
 import numpy as np
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from app import words_around
 from app.sinks import Sink, open_sink
 from core.errors import BarglossError
 from core.sound import Passage, Take, passage, stream
@@ -21,11 +22,11 @@ _AHEAD = 8  # pieces kept ready
 
 
 class Player(QObject):
-    """reached: a note or a bar (a Reached); ended: it plays no more; fault, silent: what to tell the person."""
+    """reached: a note or a bar (a Reached); ended: it plays no more; fault, news: what to tell the person."""
 
     reached = Signal(object)
     ended = Signal()
-    fault, silent = Signal(str), Signal(str)
+    fault, news = Signal(str), Signal(str)
 
     def __init__(self, parent: QObject, opening: Callable[[QObject], tuple[Sink, str]] = open_sink) -> None:
         super().__init__(parent)
@@ -44,7 +45,7 @@ class Player(QObject):
         self.stop()
         sink, trouble = self._opening(self)
         if trouble:
-            self.silent.emit(trouble)
+            self.news.emit(trouble)
         self._playing = _Playing(sink, again)
         self._playing.made = self._worker.submit(self._playing.make, study, take, start, stop)
         self._tick.start()
@@ -72,6 +73,9 @@ class Player(QObject):
                 raise error
             self.fault.emit(error.what)
             return
+        trouble = playing.trouble()
+        if trouble is not None:
+            self.news.emit(words_around.AS_IT_STANDS.format(what=trouble))
         playing.hand_on()
         mark = playing.mark()
         if mark is not None:
@@ -89,6 +93,7 @@ class _Playing:
         self.made: Future[None] | None = None
         self._passage: Passage | None = None
         self._starts: list[float] = []
+        self._is_told = False
         self._pieces: Queue[bytes] = Queue(_AHEAD)
         self._rest = b""
         self._last = -1
@@ -146,6 +151,13 @@ class _Playing:
         if self._again and now >= part.seconds:
             return part.begin + (now - part.begin) % (part.seconds - part.begin)
         return now
+
+    def trouble(self) -> BarglossError | None:
+        """Why the passage is played as it stands, the first time it is asked."""
+        if self._passage is None or self._is_told:
+            return None
+        self._is_told = True
+        return self._passage.trouble
 
     @property
     def is_over(self) -> bool:
