@@ -21,7 +21,7 @@ class BarglossError(Exception):
     def __str__(self) -> str:
         where = [] if self.file is None else [self.file]
         if self.bar is not None:
-            where.append(f"bar {self.bar}")
+            where.append(f"bar {self.bar}" if self.bar else "pickup")
         return ": ".join([*where, self.what])
 
     def lines(self) -> tuple[str, ...]:

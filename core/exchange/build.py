@@ -10,7 +10,7 @@ from unicodedata import category
 from core.errors import BarglossError
 from core.exchange.plain import Piece, PlainBar, PlainChord, Remark
 from core.exchange.symbols import symbol_of
-from core.study import GUITAR, Bar, Change, Event, Key, Meter, Note, Study
+from core.study import GUITAR, STEPS, Bar, Change, Event, Key, Meter, Note, Study
 from core.study.fit import PlainEvent, filled, with_groups, with_ties, writable
 from core.study.study import opening_number
 
@@ -132,14 +132,21 @@ def _sounds(note: Note) -> bool:
 
 def _changes(bars: Sequence[PlainBar], lengths: Sequence[Fraction],
              remarks: list[Remark]) -> tuple[list[list[Change]], list[tuple[str, int]]]:
-    """The changes of each bar, and what could not be read as a chord symbol, with its bar's index."""
+    """The changes of each bar, and what could not be read as a chord symbol, with its bar's index.
+
+    Where it begins with a root it stays among the changes as it stands: without it, its notes would be read against
+    the chord before it.
+    """
     found: list[list[Change]] = [[] for _ in bars]
     unread: list[tuple[str, int]] = []
     for at, bar in enumerate(bars):
         for chord in bar.chords:
             symbol = symbol_of(chord)
             if symbol is None:
-                unread.append((chord.text or _described(chord), at))
+                text = _plain(chord.text or _described(chord))
+                unread.append((text, at))
+                symbol = text if _has_root(text) else ""
+            if not symbol:
                 continue
             target, offset = at, max(chord.offset, Fraction(0))
             while target + 1 < len(bars) and offset >= lengths[target]:
@@ -151,8 +158,12 @@ def _changes(bars: Sequence[PlainBar], lengths: Sequence[Fraction],
     return [sorted(row) for row in found], unread
 
 
+def _has_root(text: str) -> bool:
+    return text.startswith(tuple(STEPS))
+
+
 def _described(chord: PlainChord) -> str:
-    return f"{chord.root}{chord.kind_text or ' ' + chord.kind}".strip() or "a chord without a root"
+    return f"{chord.root}{chord.kind_text or ' ' + chord.kind}".strip() if chord.root else "a chord without a root"
 
 
 def _bar(bar: PlainBar, events: Sequence[Event], changes: Sequence[Change], length: Fraction | None) -> Bar:
@@ -171,13 +182,18 @@ def _sentences(remarks: Iterable[Remark], first_number: int) -> list[str]:
 
 
 def _unread(unread: Sequence[tuple[str, int]], first_number: int) -> list[str]:
-    if not unread:
-        return []
-    bars: dict[str, set[int]] = {}
-    for text, at in unread:
-        bars.setdefault(text, set()).add(at + first_number)
-    named = ", ".join(f'"{text}" ({bar_list(numbers)})' for text, numbers in bars.items())
-    return [f"Not read as chord symbols and left out: {named}."]
+    """A sentence for those that stand as they are, and one for those left out."""
+    found = []
+    for stands, sentence in ((True, "Not read as chord symbols, so they stand as they are and give no degrees"),
+                             (False, "Not read as chord symbols and left out")):
+        bars: dict[str, set[int]] = {}
+        for text, at in unread:
+            if _has_root(text) is stands:
+                bars.setdefault(text, set()).add(at + first_number)
+        if bars:
+            named = ", ".join(f'"{text}" ({bar_list(numbers)})' for text, numbers in bars.items())
+            found.append(f"{sentence}: {named}.")
+    return found
 
 
 def bar_list(numbers: Iterable[int]) -> str:

@@ -1,14 +1,15 @@
 """A study as a Standard MIDI File: tempo, meters and keys, the line, and the changes as soft chords.
 
-Written values, straight: a swing feel is played in core.sound, not written here. Bars stand once,
-repeats are not written out, so that the notation can be had back.
+Written values, straight: a swing feel is played in core.sound, not written here. Bars stand in the order they
+are heard, repeats and jumps written out: a MIDI file has no sign for them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
+from core.sound.order import play_order
 from core.sound.played import Played, comp_notes, line_notes, placed_bars
 from core.study import InForce, Key, Study
 
@@ -26,11 +27,11 @@ def midi_bytes(study: Study) -> bytes:
 
     Times no tick meets are rounded, each from the start, so nothing drifts.
     """
-    order = range(len(study.bars))
-    tracks = (_conductor(study),
+    order = play_order(study).bars
+    tracks = (_conductor(study, order),
               _part(study.instrument.name, 0, _GUITAR, line_notes(study, order)),
               _part("changes", 1, _PIANO, comp_notes(study, order)))
-    end = _tick(sum((here.length for here in study.in_force), Fraction(0)))
+    end = _tick(sum((here.length for _, here in placed_bars(study, order)), Fraction(0)))
     header = b"MThd" + (6).to_bytes(4) + (1).to_bytes(2) + len(tracks).to_bytes(2) + TICKS.to_bytes(2)
     return header + b"".join(_chunk(track, end) for track in tracks)
 
@@ -61,20 +62,21 @@ def _tick(quarters: Fraction) -> int:
     return round(quarters * TICKS)
 
 
-def _conductor(study: Study) -> list[_Message]:
+def _conductor(study: Study, order: Sequence[int]) -> list[_Message]:
     micros = round(Fraction(60_000_000, study.tempo))  # P4
     found = [(0, 0, _meta(_TRACK, study.title.encode())), (0, 1, _meta(_TEMPO, micros.to_bytes(3)))]
     if study.rights:
         found.append((0, 0, _meta(_RIGHTS, study.rights.encode())))
     labels = {chorus.bar: chorus.label for chorus in study.choruses}
-    meter = None
-    for begin, here in placed_bars(study, range(len(study.bars))):
+    meter = key = None
+    for begin, here in placed_bars(study, order):
         tick = _tick(begin)
         if (now := _bar_meter(here)) != meter:
             meter = now
             found.append((tick, 1, _meter(*now)))
-        if here.key_changed:
-            found.append((tick, 1, _key(here.key)))
+        if here.key != key:
+            key = here.key
+            found.append((tick, 1, _key(key)))
         if label := labels.get(here.index) or here.bar.rehearsal:
             found.append((tick, 2, _meta(_MARKER, label.encode())))
     return found

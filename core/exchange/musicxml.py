@@ -8,7 +8,9 @@ from fractions import Fraction
 from typing import Any
 
 from music21.harmony import Harmony
+from music21.interval import Interval
 from music21.musicxml.xmlToM21 import MusicXMLImporter
+from music21.pitch import Pitch
 
 from core.errors import BarglossError
 from core.exchange.choice import choose
@@ -93,12 +95,13 @@ def _measures(staff: Any) -> list[Any]:
 
 
 def _bars(score: Any, chosen: _Part, staff: Any) -> tuple[list[PlainBar], list[Remark]]:
+    written = [(pitch.nameWithOctave, pitch.midi) for note in _pitched(staff) for pitch in note.pitches]
     for each in chosen.staves:
         each.toSoundingPitch(inPlace=True)
     measures = _measures(staff)
     if not measures:
         raise BarglossError("the part has no bars; export it again")
-    remarks: list[Remark] = []
+    remarks = list(_moved(written, staff))
     line = Line(staff)
     tab = next((each for each in chosen.staves if each is not staff and _is_tab(each)), None)
     spans = _spans(score, len(measures))
@@ -125,6 +128,25 @@ def _bars(score: Any, chosen: _Part, staff: Any) -> tuple[list[PlainBar], list[R
     filled = iter(flat)
     whole = [replace(bar, events=tuple(next(filled) for _ in row)) for bar, row in zip(bars, events, strict=True)]
     return whole, remarks
+
+
+def _moved(written: list[tuple[str, int]], staff: Any) -> Iterator[Remark]:
+    """How far a transposing instrument's notes have moved; an octave is the guitar's own way and is not told.
+
+    written: name and midi number of each as they stood in the file.
+    """
+    sounding = [pitch for note in _pitched(staff) for pitch in note.pitches]
+    ways = {pitch.midi - midi: (name, pitch) for (name, midi), pitch in zip(written, sounding, strict=True)}
+    for semitones, (name, pitch) in ways.items():
+        if semitones % 12:
+            size = Interval(Pitch(name), pitch).niceName.lower()
+            where = "above" if semitones > 0 else "below"
+            yield Remark(f"A part for a transposing instrument: brought in as it sounds, {_an(size)} {where} what is "
+                         "written, with its key and chord symbols")
+
+
+def _an(word: str) -> str:
+    return f"an {word}" if word[0] in "aeiou" else f"a {word}"
 
 
 def _spans(score: Any, count: int) -> list[Fraction | None]:

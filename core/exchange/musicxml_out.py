@@ -26,6 +26,7 @@ from core.guitar import Fingering
 from core.harmony import NoChord, kind_of, parse_chord
 from core.sound.loudness import LEVELS
 from core.study import Bar, InForce, NotePlace, PitchClass, Study, note_name
+from core.study.study import AGAIN, says_again
 
 if TYPE_CHECKING:
     from lxml.etree import _Element as Element
@@ -183,8 +184,8 @@ def _marks(study: Study, here: InForce) -> Iterator[tuple[Fraction, Element]]:
             yield start, _direction("rehearsal", label, placement="above")
     if here.bar.sign:
         yield start, _way(here.bar.sign)
-    for change in here.bar.changes:
-        if change.symbol != "%":
+    for change in here.changes if says_again(here.bar.changes) else here.bar.changes:
+        if change.symbol != AGAIN:
             yield change.offset, _harmony(change.symbol)
     for event in here.bar.events:
         if event.dynamic:

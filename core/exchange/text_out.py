@@ -15,6 +15,7 @@ from core.harmony import ChordStyle, house, parse_chord
 from core.line import Analysis, NoteAnalysis, shown_degree
 from core.sound.feel import lead
 from core.study import Callout, Event, InForce, Note, Study
+from core.study.study import says_again
 
 _VALUES: dict[Fraction, str] = {Fraction(8) / 2**power: name for power, name in enumerate((
     "double whole", "whole", "half", "quarter", "eighth", "sixteenth", "32nd", "64th", "128th", "256th"))}
@@ -60,7 +61,7 @@ def _heading(study: Study) -> Iterator[str]:
 
 def _bar_line(here: InForce) -> str:
     bar = here.bar
-    found = [f"Bar {here.number}"]
+    found = [f"Bar {here.number}" if here.number else "Pickup"]
     if here.meter_changed:
         found.append(f"meter {here.meter.text}")
     if here.key_changed:
@@ -72,8 +73,10 @@ def _bar_line(here: InForce) -> str:
     if bar.repeat_start:
         found.append("repeat begins")
     if bar.changes:
-        found.append("chords " + ", ".join(f"{_chord(change.symbol)} on {_beat(here, change.offset)}"
-                                           for change in bar.changes))
+        again = says_again(bar.changes) and bool(here.changes)
+        found.append(("chords as in the bar before, " if again else "chords ") + ", ".join(
+            f"{_chord(change.symbol)} on {_beat(here, change.offset)}"
+            for change in (here.changes if again else bar.changes)))
     elif here.chord:
         found.append(f"chord {_chord(here.chord)} goes on")
     found += [f"heard as {reading.harmony} from {_beat(here, reading.offset)}"

@@ -40,7 +40,7 @@ ROLL = (8, 6, 3, 1, 0)                  # one finger, the next string, same fret
 PRESS = (10, 8, 5, 3, 2)                # the same by another finger than the index
 CRAWL = (18, 14, 8, 3, 0)               # one finger stretches along its string, the hand staying
 SWAP = (12, 10, 8, 4, 0)                # another finger on the same place
-SPLAYED = (10, 8, 6, 5, 4)              # ring finger closed up, little finger not: two frets between them
+SPLAYED = (10, 8, 6, 5, 4)              # ring finger closed up, little finger two frets or more above it
 CROSSED = 40                            # a finger on the wrong side of another, the hand staying
 MOVED = (16, 14, 12, 8, 3)              # a note repeated on another string
 PHRASE = 5                              # the hand shifts within a phrase, whatever the time
@@ -122,7 +122,7 @@ def hand_cost(hand: Sequence[Fingered], capo: int, who: Guitarist) -> int:
         fingers = [grip.finger for grip in hand]
         cost += sum(BARRE[finger] * (fingers.count(finger) - 1) for finger in set(fingers))
         ring, little = ([grip for grip in hand if grip.finger == finger] for finger in (3, 4))
-        cost += SPLAYED[0] * (bool(ring and little) and ring[0].reach < 0 <= little[0].reach)
+        cost += SPLAYED[0] * (bool(ring and little) and ring[0].reach < 0 and little[0].fret - ring[0].fret >= 2)
     for string, fret, finger, _ in hand:
         cost += WEAK[finger]
         reach = fret - position - finger + 1

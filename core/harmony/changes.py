@@ -68,4 +68,4 @@ def _moved(note: PitchClass, fifths: int) -> PitchClass:
         place += 12
     while place > high:
         place -= 12
-    return PitchClass("FCGDAEB"[(place + 1) % 7], (place + 1) // 7)
+    return PitchClass.at_fifths(place)

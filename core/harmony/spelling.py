@@ -29,7 +29,7 @@ def _name(chroma: int, key: Key, chord: ChordSymbol | None, move: int | None) ->
     passing = () if move not in (-1, 1) else _passing(chroma, key, move)
     tensions = () if chord is None else tuple(note_above(chord.root, tension) for tension in chord.tensions)
     lowest = key.tonic.fifths - _FIFTHS_BELOW_TONIC
-    chromatic = tuple(name for name in map(_on_line_of_fifths, range(lowest, lowest + 12)) if _is_plain(name))
+    chromatic = tuple(name for name in map(PitchClass.at_fifths, range(lowest, lowest + 12)) if _is_plain(name))
     return next(name for name in (*in_chord, *in_key, *passing, *tensions, *chromatic, *_NATURALS)
                 if name.chroma == chroma)
 
@@ -44,8 +44,3 @@ def _passing(chroma: int, key: Key, move: int) -> tuple[PitchClass, ...]:
 
 def _is_plain(name: PitchClass) -> bool:
     return abs(name.alter) <= 1 and name not in _ODD_NAMES
-
-
-def _on_line_of_fifths(place: int) -> PitchClass:
-    alter, step = divmod(place + 1, 7)
-    return PitchClass("FCGDAEB"[step], alter)

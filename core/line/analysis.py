@@ -23,7 +23,7 @@ from core.harmony import ChordSymbol, Degree, degree_in_chord, degree_in_key, pa
 from core.harmony.chord import MAJOR_SEVENTH
 from core.line.place import place_of
 from core.line.roles import Head, Line, Role, Standing, role_of, standings
-from core.study import Bar, Event, InForce, Key, Meter, Note, Pitch, Study
+from core.study import Bar, Change, Event, InForce, Key, Meter, Note, Pitch, Study
 
 _NO_REST = Fraction(0)
 _BEAT = 2  # the strength from which a place is a beat
@@ -96,13 +96,15 @@ class _Coming(NamedTuple):
 
 
 class _Stood(NamedTuple):
-    """A bar's notes over their chords. over: what each event is judged by; early: that is the chord to come.
+    """A bar's notes over their chords. chord: carried into it; changes: its own.
 
+    over: what each event is judged by; early: that is the chord to come.
     leads: its first two sounding events; tail: the silence at its end, all of it where nothing sounds.
     """
 
     bar: Bar
     chord: str
+    changes: tuple[Change, ...]
     following: Bar | None
     coming: _Coming | None
     length: Fraction
@@ -159,17 +161,17 @@ class _Olds:
         self._by_bar: dict[int, list[_Seen]] | None = None
 
     def of(self, here: InForce) -> Sequence[_Seen]:
-        """Those of this very bar under the chord it begins with."""
-        chord = _carried(here)
+        """Those of this very bar under the chord it begins with, and the same chords in it."""
+        under = (_carried(here), here.changes)
         if here.index < len(self._seen):
             old = self._seen[here.index]
-            if old.stood.bar is here.bar and old.stood.chord == chord:
+            if old.stood.bar is here.bar and (old.stood.chord, old.stood.changes) == under:
                 return (old,)
         if self._by_bar is None:
             self._by_bar = defaultdict(list)
             for old in self._seen:
                 self._by_bar[id(old.stood.bar)].append(old)
-        return [old for old in self._by_bar.get(id(here.bar), ()) if old.stood.chord == chord]
+        return [old for old in self._by_bar.get(id(here.bar), ()) if (old.stood.chord, old.stood.changes) == under]
 
 
 def shown_degree(note: Note, analysis: NoteAnalysis) -> str:
@@ -180,7 +182,7 @@ def shown_degree(note: Note, analysis: NoteAnalysis) -> str:
 def _coming(here: InForce | None) -> _Coming | None:
     if here is None:
         return None
-    chord = _chord(here.bar.changes[0].symbol) if _begins_with_change(here) else None
+    chord = _chord(here.changes[0].symbol) if _begins_with_change(here) else None
     events = here.bar.events
     if not events:
         return _Coming(chord, frozenset(), True, _NO_REST)
@@ -226,7 +228,7 @@ def _stand_bar(here: InForce, following: InForce | None) -> _Stood:
     sounding = [at for at, own in enumerate(heads) if own]
     leads = tuple(_Edge(_silence(events, before + 1, at), heads[at]) for before, at in pairwise([-1, *sounding[:2]]))
     tail = _silence(events, sounding[-1] + 1 if sounding else 0, len(events)) if events else here.length
-    return _Stood(here.bar, _carried(here), then, coming, here.length, chords, tuple(over),
+    return _Stood(here.bar, _carried(here), here.changes, then, coming, here.length, chords, tuple(over),
                   tuple(early), stand, heads, leads, tail)
 
 
@@ -409,23 +411,21 @@ def _against(pitch: Pitch, heard: ChordSymbol | Key | None) -> Degree | None:
 
 
 def _begins_with_change(here: InForce) -> bool:
-    changes = here.bar.changes
+    changes = here.changes
     return bool(changes) and not changes[0].offset
 
 
 def _carried(here: InForce) -> str:
     """The symbol in force at the bar's start, "" where the bar begins with one of its own."""
-    return "" if _begins_with_change(here) and here.bar.changes[0].symbol != "%" else here.chord
+    return "" if _begins_with_change(here) else here.chord
 
 
 def _chord_spans(here: InForce) -> tuple[ChordSpan, ...]:
     spans = []
-    symbol = _carried(here)
-    if symbol and not _begins_with_change(here):
-        spans.append(ChordSpan(_NO_REST, symbol, _chord(symbol), carried=True))
-    for offset, written in here.bar.changes:
-        symbol = symbol if written == "%" else written
-        spans.append(ChordSpan(offset, written, _chord(symbol)))
+    carried = _carried(here)
+    if carried:
+        spans.append(ChordSpan(_NO_REST, carried, _chord(carried), carried=True))
+    spans += [ChordSpan(offset, symbol, _chord(symbol)) for offset, symbol in here.changes]
     return tuple(spans)
 
 

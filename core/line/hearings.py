@@ -105,13 +105,12 @@ def _half(here: InForce, found: BarAnalysis, tones: tuple[Tone, ...], reach: tup
     chords: list[ChordSymbol] = []
     last, following = around
     for span in found.chords:
-        if span.chord is None:
-            continue
+        own = [] if span.chord is None else [span.chord]  # no chord, or none that can be read
         if span.offset <= start:
-            last, chords = chords[-1] if chords else last, [span.chord]
+            last, chords = chords[-1] if chords else last, own
         elif span.offset < stop:
-            chords.append(span.chord)
-        else:
+            chords += own
+        elif own:
             following = span.chord
             break
     read = any(span.offset < stop and span.stop > start for span in found.readings)

@@ -3,6 +3,7 @@
 from core.study import edits
 from core.study.guitarist import Guitarist
 from core.study.hairpins import hairpin_over, hairpins_in
+from core.study.hands import freed, is_set
 from core.study.passages import bars_between, chorus_span, delete_bars, insert_bars
 from core.study.pitch import (
     MODES,
@@ -16,7 +17,7 @@ from core.study.pitch import (
     parse_pitch,
     parse_pitch_class,
 )
-from core.study.study import InForce, NotePlace, Study, note_name
+from core.study.study import InForce, NotePlace, Study, note_name, notes_named, sounding_number
 from core.study.ties import tie_chain, tied_from, tied_to
 from core.study.values import (
     ARTICULATIONS,
@@ -41,9 +42,10 @@ from core.study.values import (
 )
 
 __all__ = [
-    "ARTICULATIONS", "BARLINES", "DYNAMICS", "GUITAR", "HAIRPINS", "JUMPS", "MODES", "SIGNS", "STEPS", "Bar", "Callout",
-    "Change", "Chorus", "Dismissed", "Event", "Guitarist", "InForce", "Instrument", "Key", "Meter", "Note", "NotePlace",
-    "Pitch", "PitchClass", "Reading", "Study", "Tuplet", "Written",
-    "bars_between", "chorus_span", "delete_bars", "edits", "hairpin_over", "hairpins_in", "insert_bars", "note_name",
-    "parse_key", "parse_meter", "parse_pitch", "parse_pitch_class", "tie_chain", "tied_from", "tied_to", "written",
+    "ARTICULATIONS", "BARLINES", "DYNAMICS", "GUITAR", "HAIRPINS", "JUMPS", "MODES", "SIGNS", "STEPS", "Bar",
+    "Callout", "Change", "Chorus", "Dismissed", "Event", "Guitarist", "InForce", "Instrument", "Key", "Meter", "Note",
+    "NotePlace", "Pitch", "PitchClass", "Reading", "Study", "Tuplet", "Written",
+    "bars_between", "chorus_span", "delete_bars", "edits", "freed", "hairpin_over", "hairpins_in", "insert_bars",
+    "is_set", "note_name", "notes_named", "parse_key", "parse_meter", "parse_pitch", "parse_pitch_class",
+    "sounding_number", "tie_chain", "tied_from", "tied_to", "written",
 ]

@@ -13,10 +13,10 @@ from functools import partial
 from typing import Any, Literal, TypeVar
 
 from core.errors import BarglossError
-from core.study.pitch import Pitch
+from core.study.pitch import Key, Pitch
 from core.study.study import NotePlace, Study
 from core.study.ties import tie_chain
-from core.study.values import Bar, Callout, Change, Dismissed, Event, Note, Reading, height
+from core.study.values import Bar, Callout, Change, Chorus, Dismissed, Event, Note, Reading, height
 
 _Mark = TypeVar("_Mark", Change, Reading)
 
@@ -24,6 +24,27 @@ _Mark = TypeVar("_Mark", Change, Reading)
 def set_details(study: Study, **details: Any) -> Study:
     """With other title, tune, player, tempo, … (fields of Study)."""
     return _or_same(study, replace(study, **details))
+
+
+def set_key(study: Study, key: Key) -> Study:
+    """Beginning in this key: another signature for the same notes, up to the bar where the next key is written."""
+    bars = study.bars
+    if bars[0].key is not None:
+        bars = (replace(bars[0], key=None), *bars[1:])
+    return _or_same(study, replace(study, key=key, bars=bars))
+
+
+def set_chorus(study: Study, bar: int, label: str) -> Study:
+    """With a chorus of this label that begins at the bar; "" takes away the one that does."""
+    _check_bar(study, bar)
+    others = [one for one in study.choruses if one.bar != bar]
+    choruses = sorted([*others, Chorus(label, bar)] if label else others, key=lambda one: one.bar)
+    return _or_same(study, replace(study, choruses=tuple(choruses)))
+
+
+def set_rehearsal(study: Study, bar: int, mark: str) -> Study:
+    """With this rehearsal letter over the bar; "" takes it away."""
+    return _edit_bar(study, bar, lambda old: replace(old, rehearsal=mark))
 
 
 def set_comment(study: Study, bar: int, text: str) -> Study:
@@ -156,7 +177,7 @@ def replace_bar(study: Study, index: int, bar: Bar) -> Study:
         return study
     def landed(callout: Callout, at: int) -> Callout:
         ends_here = at + callout.bars_on == index
-        return replace(callout, stop=_nearest(bar, callout.stop)) if ends_here else callout
+        return replace(callout, stop=nearest_onset(bar, callout.stop)) if ends_here else callout
 
     before = [change_reaching(old, partial(landed, at=at)) for at, old in enumerate(study.bars[:index])]
     return replace(study, bars=(*before, bar, *study.bars[index + 1:]))
@@ -171,12 +192,12 @@ def change_reaching(bar: Bar, change: Callable[[Callout], Callout]) -> Bar:
 
 
 def _settled(callout: Callout, bar: Bar) -> Callout:
-    start = _nearest(bar, callout.start)
-    stop = callout.stop if callout.bars_on else _nearest(bar, callout.stop)
+    start = nearest_onset(bar, callout.start)
+    stop = callout.stop if callout.bars_on else nearest_onset(bar, callout.stop)
     return replace(callout, start=start, stop=stop)
 
 
-def _nearest(bar: Bar, onset: Fraction) -> Fraction:
+def nearest_onset(bar: Bar, onset: Fraction) -> Fraction:
     """Of the bar's onsets the last that is not after this one; else its first."""
     return max((at for at in bar.onsets if at <= onset), default=min(bar.onsets))
 

@@ -10,7 +10,7 @@ from core.errors import BarglossError
 from core.study.edits import set_events
 from core.study.fit import PlainEvent, with_groups, writable
 from core.study.study import NotePlace, Study
-from core.study.values import Bar, Event
+from core.study.values import Bar, Event, Instrument
 from core.study.writing import plain_of, settle_ties, write
 
 _START = Fraction(0)
@@ -70,6 +70,25 @@ def whole(study: Study) -> tuple[PlainEvent, ...]:
     """Every event of a study, onsets from its start (quarters), to be pasted."""
     last = len(study.bars) - 1
     return copy(study, NotePlace(0, 0), NotePlace(last, max(0, len(study.bars[last].events) - 1)))
+
+
+def from_first_note(passage: Sequence[PlainEvent]) -> tuple[PlainEvent, ...]:
+    """Without the rests it begins with; all of it, where nothing else is in it."""
+    first = next((at for at, event in enumerate(passage) if event.notes), 0)
+    return tuple(replace(event, onset=event.onset - passage[first].onset) for event in passage[first:])
+
+
+def for_instrument(passage: Study, instrument: Instrument) -> Study:
+    """The passage for another instrument: strings, frets and fingers that were set for another neck go."""
+    old = passage.instrument
+    if (old.tuning, old.capo) == (instrument.tuning, instrument.capo):
+        return passage
+
+    def freed(event: Event) -> Event:
+        return replace(event, notes=tuple(replace(note, string=None, fret=None, finger=None) for note in event.notes))
+
+    bars = tuple(replace(bar, events=tuple(freed(event) for event in bar.events)) for bar in passage.bars)
+    return replace(passage, instrument=instrument, bars=bars)
 
 
 def _place_after(study: Study, bar: int, onset: Fraction) -> tuple[int, Fraction]:

@@ -1,4 +1,4 @@
-"""Whole bars in and out of a study: inserting, deleting, and a passage as a study of its own.
+"""Whole bars in and out of a study: inserting, deleting, a passage as a study of its own, and laid over other bars.
 
 Bars that stay keep the key, the meter and the chord they stood under. Callouts keep to the notes that
 are left, choruses to the bars that are left; where nothing is left of one, it goes.
@@ -14,10 +14,13 @@ from functools import partial, reduce
 from itertools import pairwise
 
 from core.errors import BarglossError
-from core.study.edits import change_reaching
+from core.study.edits import change_reaching, replace_bar
 from core.study.pitch import Key, Meter
-from core.study.study import InForce, Study
+from core.study.study import AGAIN, NO_CHORD, Harmony, InForce, NotePlace, Study, bar_length, says_again
 from core.study.values import Bar, Callout, Change, Chorus
+from core.study.writing import settle_ties
+
+_SILENT = Harmony()
 
 
 def chorus_span(study: Study, chorus: int) -> tuple[int, int]:
@@ -72,13 +75,44 @@ def insert_bars(study: Study, index: int, bars: Sequence[Bar]) -> Study:
     return replace(study, bars=tuple(row), choruses=choruses)
 
 
+def covers_bars(study: Study, first: NotePlace, last: NotePlace) -> bool:
+    """Whether nothing sounds before the first event in its bar, or after the last one in its own."""
+    before = study.bars[first.bar].events[:first.event]
+    after = study.bars[last.bar].events[last.event + 1:]
+    return not any(event.notes for event in (*before, *after))
+
+
+def bars_over(study: Study, index: int, passage: Study) -> Study | None:
+    """The study with the bars of a passage laid over its own from `index` on, and over new ones at its end.
+
+    They bring their notes, readings and callouts, and their chord symbols and comments where they have any. What
+    belongs to the form stays (key, meter, barlines, signs, …), and the bars after keep the chord they stood under.
+    None where a bar is not as long as the one it would lie on.
+    """
+    end = index + len(passage.bars)
+    longer = replace(study, bars=(*study.bars, *[Bar()] * (end - len(study.bars))))
+    if any(here.length != new.length for here, new in zip(longer.in_force[index:end], passage.in_force, strict=True)):
+        return None
+    changed = any(bar.changes for bar in passage.bars)
+    laid = longer
+    for at, new in reversed([*enumerate(passage.bars, index)]):  # so that callouts find the notes they end on
+        old = longer.bars[at]
+        laid = replace_bar(laid, at, replace(
+            old, events=new.events, readings=new.readings, callouts=new.callouts, dismissed=new.dismissed,
+            changes=new.changes if changed else old.changes, comment=new.comment or old.comment))
+    if end < len(study.bars) and study.in_force[end].chord:
+        after = under(laid.bars[end], study.in_force[end], Standing.before(laid, end))
+        laid = replace_bar(laid, end, after)
+    return settle_ties(laid, index, end - 1)
+
+
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """The key, meter and chord in force after some bars."""
+    """The key and meter in force after some bars, and the chords of the last of them."""
 
     key: Key
     meter: Meter
-    chord: str = ""
+    harmony: Harmony = _SILENT
 
     @staticmethod
     def before(study: Study, index: int) -> Standing:
@@ -86,10 +120,8 @@ class Standing:
         return reduce(Standing.after, study.bars[:index], Standing(study.key, study.meter))
 
     def after(self, bar: Bar) -> Standing:
-        chord = self.chord
-        for change in bar.changes:
-            chord = change.symbol if change.symbol != "%" else chord
-        return Standing(bar.key or self.key, bar.meter or self.meter, chord)
+        meter = bar.meter or self.meter
+        return Standing(bar.key or self.key, meter, self.harmony.after(bar.changes, bar_length(bar, meter)))
 
 
 def check_span(study: Study, first: int, last: int) -> None:
@@ -120,8 +152,12 @@ def under(bar: Bar, was: InForce, standing: Standing) -> Bar:
     meter = was.meter if bar.meter is None and was.meter != standing.meter else bar.meter
     changes = bar.changes
     begins = bool(changes) and changes[0].offset == 0
-    if was.chord != standing.chord and not (begins and changes[0].symbol != "%"):
-        changes = (Change(Fraction(0), was.chord or "N.C."), *changes[begins:])
+    opening = (Change(Fraction(0), was.chord or NO_CHORD),)
+    if says_again(changes):
+        if standing.after(bar).harmony.changes != was.changes:
+            changes = was.changes or opening
+    elif was.chord != standing.harmony.last and not (begins and changes[0].symbol != AGAIN):
+        changes = (*opening, *changes[begins:])
     if (key, meter, changes) == (bar.key, bar.meter, bar.changes):
         return bar
     return replace(bar, key=key, meter=meter, changes=changes)

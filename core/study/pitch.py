@@ -38,6 +38,12 @@ class PitchClass(NamedTuple):
         """Place on the line of fifths; C is 0, G 1, F -1, F# 6."""
         return _FIFTHS[self.step] - 1 + 7 * self.alter
 
+    @staticmethod
+    def at_fifths(place: int) -> PitchClass:
+        """The note at a place on the line of fifths."""
+        alter, step = divmod(place + 1, 7)
+        return PitchClass("FCGDAEB"[step], alter)
+
 
 class Pitch(NamedTuple):
     """A spelled pitch at sounding height. octave 4 starts at middle C, by the letter."""
@@ -105,8 +111,7 @@ class Key:
 
     @property
     def tonic(self) -> PitchClass:
-        place = self.fifths + _TONIC_ABOVE_MAJOR[self.mode]
-        return PitchClass("FCGDAEB"[(place + 1) % 7], (place + 1) // 7)
+        return PitchClass.at_fifths(self.fifths + _TONIC_ABOVE_MAJOR[self.mode])
 
     @property
     def name(self) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
-from functools import partial
+from functools import partial, reduce
 from typing import Literal
 
 from core.errors import BarglossError
@@ -34,13 +34,13 @@ def split_bar(study: Study, index: int, at: Fraction) -> Study:
     bar = here.bar
     left, right = _cut(here, at)
     callouts = [_split_callout(callout, at) for callout in bar.callouts]
-    first = Bar(left, tuple(one for one in bar.changes if one.offset < at),
+    first = Bar(left, tuple(one for one in here.changes if one.offset < at),
                 tuple(one for one in bar.readings if one.offset < at),
                 tuple(one for half, one in callouts if not half), bar.comment, bar.key, bar.meter, at,
                 repeat_start=bar.repeat_start, ending=bar.ending, rehearsal=bar.rehearsal,
                 break_before=bar.break_before, recording=bar.recording, sign=bar.sign,
                 dismissed=tuple(one for one in bar.dismissed if one.onset < at))
-    second = Bar(right, tuple(one._replace(offset=one.offset - at) for one in bar.changes if one.offset >= at),
+    second = Bar(right, tuple(one._replace(offset=one.offset - at) for one in here.changes if one.offset >= at),
                  _readings_from(bar, at), tuple(one for half, one in callouts if half), length=here.length - at,
                  barline=bar.barline, repeat_end=bar.repeat_end, ending=bar.ending, jump=bar.jump,
                  dismissed=tuple(Dismissed(one.onset - at, one.kind) for one in bar.dismissed if one.onset >= at))
@@ -88,8 +88,8 @@ def join_bars(study: Study, index: int) -> Study:
     if left.readings and left.readings[-1].harmony and not (right.readings and right.readings[0].offset == 0):
         readings.insert(0, Reading(here.length, ""))
     joined = replace(
-        left, events=events, changes=(*left.changes, *(one._replace(offset=one.offset + here.length)
-                                                       for one in right.changes)),
+        left, events=events, changes=(*here.changes, *(one._replace(offset=one.offset + here.length)
+                                                       for one in after.changes)),
         readings=(*left.readings, *readings), callouts=tuple(dict.fromkeys(callouts)),
         comment="\n".join(filter(None, (left.comment, right.comment))),
         length=None if length == here.meter.length else length, barline=right.barline, repeat_end=right.repeat_end,
@@ -126,8 +126,11 @@ def _rebarred(study: Study, index: int, old: int, new: tuple[Bar, ...],
     before = [change_reaching(bar, partial(reach, at)) for at, bar in enumerate(study.bars[:index])]
     choruses = tuple(Chorus(one.label, one.bar + more if one.bar > index else one.bar) for one in study.choruses)
     first_number = study.first_number if index else study.in_force[0].number
-    return replace(study, bars=(*before, *new, *study.bars[index + old:]), choruses=choruses,
-                   first_number=first_number)
+    row = [*before, *new, *study.bars[index + old:]]
+    if index + old < len(study.bars):
+        standing = reduce(Standing.after, row[:index + len(new)], Standing(study.key, study.meter))
+        row[index + len(new)] = under(row[index + len(new)], study.in_force[index + old], standing)
+    return replace(study, bars=tuple(row), choruses=choruses, first_number=first_number)
 
 
 def _full(here: InForce, meter: Meter) -> list[Event]:

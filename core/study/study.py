@@ -13,9 +13,10 @@ from typing import Literal, NamedTuple
 from core.errors import BarglossError, Faults
 from core.study.guitarist import Guitarist
 from core.study.pitch import Key, Meter
-from core.study.values import Bar, Chorus, Event, Instrument, Note
+from core.study.values import Bar, Change, Chorus, Event, Instrument, Note
 
 FEELS = ("swing", "straight")
+AGAIN, NO_CHORD = "%", "N.C."
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +24,8 @@ class InForce:
     """A bar and what holds at its start.
 
     index counts from 0; number is the printed one (a pickup is 0, the bar after it 1).
-    chord: the symbol in force when the bar begins, "" for none yet. key_changed and
-    meter_changed: printed anew at this bar.
+    chord: the symbol in force when the bar begins, "" for none yet. changes: the bar's chord symbols with each `%`
+    written out. key_changed and meter_changed: printed anew at this bar.
     """
 
     index: int
@@ -33,13 +34,14 @@ class InForce:
     key: Key
     meter: Meter
     chord: str
+    changes: tuple[Change, ...]
     key_changed: bool
     meter_changed: bool
 
     @property
     def length(self) -> Fraction:
         """Of this bar, in quarters."""
-        return self.meter.length if self.bar.length is None else self.bar.length
+        return bar_length(self.bar, self.meter)
 
 
 class NotePlace(NamedTuple):
@@ -106,17 +108,77 @@ def note_name(study: Study, place: NotePlace) -> str:
     return f"{number}.{place.event + 1}" + (f".{place.note + 1}" if place.note else "")
 
 
+def sounding_number(bar: Bar, event: int) -> int:
+    """Which of the bar's sounding events the one at this index is, from 1: as a musician counts notes."""
+    return sum(not one.is_rest for one in bar.events[:event]) + 1
+
+
+def notes_named(study: Study, first: NotePlace, last: NotePlace | None = None) -> str:
+    """Where notes stand, or one: `bar 7, notes 2 to 5`; `bar 7, note 2`; `bar 7, note 2 to bar 8, note 1`."""
+    last = last or first
+    numbers = [sounding_number(study.bars[place.bar], place.event) for place in (first, last)]
+    bars = [f"bar {number}" if number else "pickup" for number in (study.in_force[place.bar].number
+                                                                   for place in (first, last))]
+    if first.bar != last.bar:
+        return f"{bars[0]}, note {numbers[0]} to {bars[1]}, note {numbers[1]}"
+    notes = f"note {numbers[0]}" if first[:2] == last[:2] else f"notes {numbers[0]} to {numbers[1]}"
+    return f"{bars[0]}, {notes}"
+
+
+class Harmony(NamedTuple):
+    """The chord symbols of one bar. opening: in force when it begins, "" for none; changes: no `%` is among them."""
+
+    opening: str = ""
+    changes: tuple[Change, ...] = ()
+
+    @property
+    def last(self) -> str:
+        """In force when the bar ends."""
+        return self.changes[-1].symbol if self.changes else self.opening
+
+    def after(self, changes: tuple[Change, ...], length: Fraction) -> Harmony:
+        """Of the bar that follows, of this length: `%` alone on its first beat is this bar again, all its chords at
+        their places; any other is the chord before it (common practice, no source)."""
+        if not any(change.symbol == AGAIN for change in changes):
+            return Harmony(self.last, changes)
+        if says_again(changes):
+            return Harmony(self.last, tuple([change for change in self._whole if change.offset < length]))
+        found, chord = [], self.last
+        for change in changes:
+            chord = chord if change.symbol == AGAIN else change.symbol
+            if chord:
+                found.append(Change(change.offset, chord))
+        return Harmony(self.last, tuple(found))
+
+    @property
+    def _whole(self) -> tuple[Change, ...]:
+        """The changes, with what the bar begins under written at its beginning."""
+        begins = bool(self.changes) and self.changes[0].offset == 0
+        if begins or not self.last:
+            return self.changes
+        return (Change(Fraction(0), self.opening or NO_CHORD), *self.changes)
+
+
+def says_again(changes: tuple[Change, ...]) -> bool:
+    """Whether a bar says no more than `%`: the bar before again."""
+    return len(changes) == 1 and changes[0].symbol == AGAIN and changes[0].offset == 0
+
+
+def bar_length(bar: Bar, meter: Meter) -> Fraction:
+    """Of a bar under a meter, in quarters."""
+    return meter.length if bar.length is None else bar.length
+
+
 def _walk(study: Study) -> Iterator[InForce]:
-    key, meter, chord = study.key, study.meter, ""
+    key, meter, harmony = study.key, study.meter, Harmony()
     offset = _first_number(study)
     for index, bar in enumerate(study.bars):
         key_changed = bar.key is not None and bar.key != key
         meter_changed = bar.meter is not None and bar.meter != meter
         key, meter = bar.key or key, bar.meter or meter
-        yield InForce(index, index + offset, bar, key, meter, chord,
+        harmony = harmony.after(bar.changes, bar_length(bar, meter))
+        yield InForce(index, index + offset, bar, key, meter, harmony.opening, harmony.changes,
                       key_changed or index == 0, meter_changed or index == 0)
-        for change in bar.changes:
-            chord = change.symbol if change.symbol != "%" else chord
 
 
 def _first_number(study: Study) -> int:

@@ -18,7 +18,7 @@ def tied_to(study: Study, place: NotePlace) -> NotePlace | None:
     for bar, index in _after(study, place):
         event = study.bars[bar].events[index]
         if not event.grace:
-            return _same_pitch(study, bar, index, note.pitch.midi)
+            return next(_of_pitch(study, bar, index, note.pitch.midi), None)
     return None
 
 
@@ -28,9 +28,9 @@ def tied_from(study: Study, place: NotePlace) -> NotePlace | None:
     if study.event_at(place).grace:
         return None
     for bar, index in _before(study, place):
-        found = _same_pitch(study, bar, index, midi)
-        if found is not None and study.note_at(found).tie:
-            return found
+        tied = [head for head in _of_pitch(study, bar, index, midi) if study.note_at(head).tie]
+        if tied:
+            return tied[0]
         if not study.bars[bar].events[index].grace:
             return None
     return None
@@ -63,8 +63,8 @@ def _before(study: Study, place: NotePlace) -> Iterator[tuple[int, int]]:
             yield place.bar - 1, index
 
 
-def _same_pitch(study: Study, bar: int, event: int, midi: int) -> NotePlace | None:
+def _of_pitch(study: Study, bar: int, event: int, midi: int) -> Iterator[NotePlace]:
+    """The event's heads of one key: two of them, where it is spelled in two ways at once."""
     for index, note in enumerate(study.bars[bar].events[event].notes):
         if note.pitch.midi == midi:
-            return NotePlace(bar, event, index)
-    return None
+            yield NotePlace(bar, event, index)

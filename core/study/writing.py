@@ -12,7 +12,7 @@ from dataclasses import fields, replace
 from fractions import Fraction
 
 from core.errors import BarglossError
-from core.study.edits import set_events
+from core.study.edits import set_events, set_note_pitch
 from core.study.fit import PlainEvent, filled, with_groups, with_ties, writable
 from core.study.pitch import STEPS, Key, Meter, Pitch
 from core.study.study import NotePlace, Study
@@ -20,6 +20,7 @@ from core.study.ties import tie_chain
 from core.study.values import Bar, Event, Note, Tuplet, height, written
 
 _START = Fraction(0)
+_MOST_ALTERED = 2  # double sharps and double flats
 _SHARED = tuple(each.name for each in fields(PlainEvent))
 
 
@@ -104,6 +105,15 @@ def add_head(study: Study, place: NotePlace, note: Note) -> Study:
     return _with_event(study, place, replace(event, notes=tuple(sorted([*event.notes, note], key=height))))
 
 
+def altered(study: Study, place: NotePlace, by: int) -> Study:
+    """With the head, and all it is tied to, so many half steps sharper by the same letter. Raises BarglossError."""
+    pitch = study.note_at(place).pitch
+    if abs(pitch.alter + by) > _MOST_ALTERED:
+        raise BarglossError(f"{pitch.name} has no more room for a sign; give it its other name, or move it by a half "
+                            "step", bar=study.in_force[place.bar].number)
+    return set_note_pitch(study, place, pitch._replace(alter=pitch.alter + by))
+
+
 def toggle_tie(study: Study, place: NotePlace) -> Study:
     """Held on into the next note, or no longer. Raises BarglossError where no note of the same pitch follows."""
     note = study.note_at(place)
@@ -154,13 +164,22 @@ def by_octaves(octaves: int) -> Callable[[Pitch], Pitch]:
 
 
 def by_steps(steps: int, key: Key) -> Callable[[Pitch], Pitch]:
-    """A move by scale steps of a key; a note outside the key keeps its distance from its letter's key form."""
+    """A move by scale steps of a key; a note outside the key keeps its distance from its letter's key form.
+
+    Where that is a note of the key by another letter, it has the key's name: below A in Eb major is no G# but Ab.
+    """
     def move(pitch: Pitch) -> Pitch:
         diatonic = pitch.diatonic + steps
         step = STEPS[diatonic % 7]
         alter = key.alter_of(step) + pitch.alter - key.alter_of(pitch.step)
-        return Pitch(step, max(-2, min(2, alter)), diatonic // 7)
+        moved = Pitch(step, max(-2, min(2, alter)), diatonic // 7)
+        other = respelled(moved)
+        return other if not _is_of(key, moved) and _is_of(key, other) else moved
     return move
+
+
+def _is_of(key: Key, pitch: Pitch) -> bool:
+    return pitch.alter == key.alter_of(pitch.step)
 
 
 def by_half_steps(half_steps: int, spell: Callable[[int], Pitch]) -> Callable[[Pitch], Pitch]:

@@ -9,6 +9,7 @@ import pytest
 from core.errors import BarglossError
 from core.exchange.choice import ChoiceNeeded
 from core.exchange.tunes import tunes_of
+from core.line import analyse
 from core.study import Change, Key, Meter, Tuplet
 from tests.exchange.sources import brought, sounded
 
@@ -34,11 +35,15 @@ def test_bars_keep_their_own_length_and_no_meter_is_made_up():
     assert "Bars not as long as their meter, kept so: bars 2-3." in got.notices
 
 
-def test_only_chord_symbols_are_taken_for_chords():
-    got = read('"Dm7"DE "Am/c"FG|"Fine"D "^soft"E "D/f+"F ">"G|')
+def test_quoted_words_that_are_no_chord_symbols_stand_as_they_are():
+    """And take their notes' degrees away: they are not read against the chord before."""
+    got = read('"Dm7"D"2"E "Am/c"FG|"Fine"D "^soft"E "D/f+"F ">"G|')
     assert got.study.bars[0].changes == (Change(Fraction(0), "Dm7"), Change(Fraction(2), "Am/C"))
-    assert got.study.bars[1].changes == (Change(Fraction(2), "D/F#"),)
-    assert 'Not read as chord symbols and left out: "Fine" (bar 2).' in got.notices
+    assert got.study.bars[1].changes == (Change(Fraction(0), "Fine"), Change(Fraction(2), "D/F#"))
+    assert 'Not read as chord symbols, so they stand as they are and give no degrees: "Fine" (bar 2).' in got.notices
+    assert 'Not read as chord symbols and left out: "2" (bar 1).' in got.notices
+    heads = [note.chord for event in analyse(got.study).bars[1].notes for note in event]
+    assert [chord is None for chord in heads] == [True, True, False, False]
     assert "Words in the music left out: bar 2." in got.notices
     assert len(sounded(got.study)) == 8  # none lost under a quoted text
 

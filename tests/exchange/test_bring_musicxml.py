@@ -51,6 +51,17 @@ def test_a_transposing_part_brings_its_key_and_changes_along():
     assert study.bars[0].changes == (Change(Fraction(0), "Eb7"),)
 
 
+@pytest.mark.parametrize(("attributes", "expected"), [
+    (CLEF + TENOR, ["A part for a transposing instrument: brought in as it sounds, a major ninth below what is "
+                    "written, with its key and chord symbols"]),
+    (CLEF_8VB + OCTAVE_DOWN, []),  # as music for the guitar is written (references G4)
+    (CLEF, [])], ids=["tenor", "guitar", "plain"])
+def test_a_part_that_is_moved_is_told(attributes, expected):
+    """A tenor saxophone sounds a major ninth below (MusicXML 4.0, `transpose`: two steps in all, and an octave)."""
+    told = read(score(HALVES, attributes)).notices
+    assert [one.rstrip(".") for one in told if "transposing" in one] == expected
+
+
 def test_an_octave_line_does_not_move_the_pitch():
     """MusicXML `octave-shift`: pitches are given as they sound."""
     body = OCTAVE_SIGN % "down" + note("E4", 4, "half") + OCTAVE_SIGN % "stop" + note("Bb4", 4, "half")

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from core.exchange.midi_out import TICKS, midi_bytes, variable_length
+from core.sound.order import play_order
 from core.sound.played import line_notes
 from core.study import Bar, Change, Chorus, Event, Key, Meter, Note, Study, Tuplet, parse_pitch
 from tests.strategies import studies
@@ -109,6 +110,23 @@ def test_every_track_is_as_long_as_the_study():
     assert lengths == [8 * 480] * 3
 
 
+def test_repeats_and_jumps_are_written_out_with_meter_key_and_chorus_each_time():
+    form = Study(choruses=(Chorus("A", 0),), bars=(
+        Bar((event(0, 4, "C4"),), jump="Fine"),
+        Bar((event(0, 3, "D4"),), meter=Meter((3,)), key=Key(2), repeat_start=True, repeat_end=2),
+        Bar((event(0, 3, "E4"),), jump="D.C. al Fine")))
+    track = read(form).tracks[1]
+    assert [(start // 480, key) for start, _, key in keys_of(track)] == [(0, 60), (4, 62), (7, 62), (10, 64), (13, 60)]
+    score = music21.converter.parseData(midi_bytes(form), format="midi")
+    meters = [(float(each.getOffsetInHierarchy(score.parts[0])), each.ratioString)
+              for each in score.parts[0].recurse().getElementsByClass(music21.meter.TimeSignature)]
+    assert meters == [(0.0, "4/4"), (4.0, "3/4"), (13.0, "4/4")]
+    keys = [(float(each.getOffsetInHierarchy(score.parts[0])), each.sharps)
+            for each in score.parts[0].recurse().getElementsByClass(music21.key.KeySignature)]
+    assert keys == [(0.0, 0), (4.0, 2), (13.0, 0)]
+    assert midi_bytes(form).count(b"\xff\x06\x01A") == 2
+
+
 def test_six_eight_clicks_in_dotted_quarters():
     """SMF 1.0, time signature: its example for 6/8 is FF 58 04 06 03 24 08 (36 clocks, hexadecimal 24)."""
     assert bytes.fromhex("ff580406032408") in midi_bytes(Study(meter=Meter((6,), 8)))
@@ -146,4 +164,4 @@ def test_every_generated_study_is_read_back_by_music21(study):
     track = read(study).tracks[1]
     begun = [each for each in track.events if each.isNoteOn() and each.velocity]
     ended = [each for each in track.events if each.isNoteOff()]
-    assert len(begun) == len(ended) == len(line_notes(study, range(len(study.bars))))
+    assert len(begun) == len(ended) == len(line_notes(study, play_order(study).bars))

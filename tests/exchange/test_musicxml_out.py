@@ -154,6 +154,15 @@ def test_a_chord_symbol_is_a_harmony_of_its_kind(symbol, kind):
     assert texts(tree, "kind") == [kind]
 
 
+def test_a_repeat_sign_is_every_harmony_of_the_bar_before():
+    two = (Change(Fraction(0), "C-7"), Change(Fraction(2), "F7"))
+    tree = xml(Bar(changes=two), Bar(changes=(Change(Fraction(0), "%"),)))
+    found = [[(each.findtext(".//root-step"), each.findtext("kind"), each.findtext("offset")) for each in
+              bar.iter("harmony")] for bar in tree.iter("measure")]
+    assert [[one[:2] for one in row] for row in found] == [[("C", "minor-seventh"), ("F", "dominant")]] * 2
+    assert found[0] == found[1]
+
+
 def test_what_is_no_chord_is_kept_as_words_at_its_offset():
     tree = xml(Bar((event(0, 4, "C4"),), (Change(Fraction(5, 2), "open vamp"),)))
     assert tree.find(".//harmony") is None

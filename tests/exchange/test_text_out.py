@@ -93,6 +93,13 @@ def test_chords_are_in_letters_and_words_a_screen_reader_says():
            "a vamp on beat 3" in line
 
 
+def test_a_repeat_sign_names_its_chords():
+    two = (Change(Fraction(0), "F7"), Change(Fraction(2), "Bb7"))
+    bars = (Bar(changes=two), Bar(changes=(Change(Fraction(0), "%"),)))
+    lines = [line for line in text(Study(bars=bars)).splitlines() if line.startswith("Bar")]
+    assert lines[1] == "Bar 2; chords as in the bar before, F7 on beat 1, Bb7 on beat 3."
+
+
 def test_a_pickup_is_counted_from_the_end_of_its_meter():
     lines = text(Study(bars=(Bar((event(0, "1/2", "G3"), event("1/2", 1, "A3")), length=Fraction(3, 2)), Bar())))
     beats = [line.split(",")[0].strip() for line in lines.splitlines() if line.startswith("  beat")]
@@ -109,3 +116,12 @@ def test_every_generated_study_has_a_line_an_event_in_order(study):
     lines = text(study).splitlines()
     assert sum(line.startswith("  beat ") for line in lines) >= sum(len(bar.events) for bar in study.bars)
     assert "♭" not in "".join(line for line in lines if line.startswith("  beat ") and "Remark" not in line)
+
+
+def test_a_pickup_is_called_so():
+    """Its bar is numbered 0, which nobody says."""
+    pickup = Bar((Event(Fraction(0), Fraction(1), (Note(parse_pitch("D4")),)),), length=Fraction(1))
+    whole = Study(bars=(pickup, Bar()))
+    said = [line.split(";")[0].strip(".") for line in text(whole).splitlines()
+            if line.startswith(("Bar", "Pickup"))]
+    assert said == ["Pickup", "Bar 1"]

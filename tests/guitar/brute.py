@@ -148,7 +148,7 @@ def crosses(one: Fingered, other: Fingered) -> bool:
 
 def splays(one: Fingered, other: Fingered) -> bool:
     """Ring finger closed up, and the little finger two frets or more above it."""
-    return (one.finger, other.finger) == (3, 4) and one.fret < one.position + 2 <= other.fret - 1
+    return (one.finger, other.finger) == (3, 4) and one.fret < one.position + 2 and other.fret >= one.fret + 2
 
 
 def own_stroke_cost(stroke: str, event: Event, placed: str, time: int, slurred: bool, who: Guitarist) -> float:

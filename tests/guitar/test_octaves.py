@@ -64,7 +64,7 @@ def test_a_phrase_moves_as_one_and_its_neighbours_stay():
     whole = line("C4 D4 E4 D4 C4 r F6 G6 A6 G6 r E4 D4 C4 D4 C4")
     (fold,) = octave_plan(whole).folds
     assert (fold.first, fold.last, fold.octaves) == (NotePlace(0, 6), NotePlace(0, 9), -1)
-    assert fold.sentence == "Bar 1, notes 7 to 10: an octave down."
+    assert fold.sentence == "Bar 1, notes 6 to 9: an octave down."  # a rest stands before them
     assert octave_plan(folded(whole, fold)).folds == ()
 
 

@@ -8,9 +8,11 @@ from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from core.harmony import parse_chord
 from core.line import analyse, shown_degree
+from core.sound.played import comp_notes
 from core.study import Bar, Change, Event, Key, Meter, Note, Reading, Study, parse_pitch
 from tests.strategies import CALM, studies
 
@@ -44,6 +46,64 @@ def degrees(*bars: Bar, key: Key = C_MAJOR) -> str:
 def test_degrees_follow_the_chord_in_force_over_the_barline():
     assert degrees(bar("Eb4 Eb4 Eb4 Eb4", (1, "C-7")), bar("Eb4 Eb4", (0, "C7")), bar("Eb4 Eb4 Eb4", (1, "%"))) == (
         ". . b3 b3 #9 #9 #9 #9 #9")
+
+
+def heard(of: Study, index: int, offset: Fraction) -> str:
+    """The symbol in force, told place by place from what is written: the oracle of what `%` means."""
+    if index < 0:
+        return ""
+    here = of.in_force[index]
+    offset = min(offset, here.length - Fraction(1, 10**6))
+    before = max((change for change in here.bar.changes if change.offset <= offset), default=None)
+    if [(change.offset, change.symbol) for change in here.bar.changes] == [(0, "%")]:
+        return heard(of, index - 1, offset) if index else ""
+    if before is None:
+        return heard(of, index - 1, Fraction(1000))
+    if before.symbol == "%":
+        earlier = [change for change in here.bar.changes if change.offset < before.offset and change.symbol != "%"]
+        return earlier[-1].symbol if earlier else heard(of, index - 1, Fraction(1000))
+    return before.symbol
+
+
+def written_out(of: Study) -> Study:
+    """With every `%` replaced by the chords it stands for, those of a whole bar at their places."""
+    bars, places = [], {Fraction(0)}
+    for here in of.in_force:
+        row = {change.offset for change in here.bar.changes}
+        is_again = [(change.offset, change.symbol) for change in here.bar.changes] == [(0, "%")]
+        places = {offset for offset in places if offset < here.length} if is_again else row | {Fraction(0)}
+        found = [Change(offset, heard(of, here.index, offset) or "N.C." * is_again)
+                 for offset in sorted(places if is_again else row)]
+        bars.append(replace(here.bar, changes=tuple(change for change in found if change.symbol)))
+    return replace(of, bars=tuple(bars))
+
+
+@settings(CALM, max_examples=60)
+@given(studies(max_bars=5), st.lists(st.booleans(), min_size=5, max_size=5))
+def test_a_repeat_sign_is_its_chords_written_out(one, again):
+    bars = [replace(each, changes=(Change(Fraction(0), "%"),)) if yes else each
+            for each, yes in zip(one.bars, again, strict=False)]
+    one = replace(one, bars=tuple(bars))
+    plain = written_out(one)
+    assert [here.chord.replace("N.C.", "") for here in one.in_force] == [
+        here.chord.replace("N.C.", "") for here in plain.in_force]
+    found, expected = analyse(one), analyse(plain)
+    assert [each.notes for each in found.bars] == [each.notes for each in expected.bars]
+    assert not any(span.symbol == "%" for each in found.bars for span in each.chords)
+    assert comp_notes(one, range(len(one.bars))) == comp_notes(plain, range(len(one.bars)))
+    changed = replace(one, bars=(replace(one.bars[0], changes=(Change(Fraction(0), "E7"),)), *one.bars[1:]))
+    assert analyse(changed, found).bars == analyse(changed).bars
+
+
+def test_a_repeat_sign_repeats_all_chords_of_the_bar_at_their_places():
+    """Also of a bar that is such a sign itself, and from the chord that a bar goes on with."""
+    four = "Eb4 G4 Eb4 G4"
+    bars = [bar(four, (0, "Fm7"), (1, "Bb7")), bar(four, (0, "%")), bar(four, (0, "%")), bar(four, (1, "Eb7")),
+            bar(four, (0, "%"))]
+    found = analyse(study(*bars)).bars
+    assert [[span.symbol for span in each.chords] for each in found] == [
+        ["Fm7", "Bb7"], ["Fm7", "Bb7"], ["Fm7", "Bb7"], ["Bb7", "Eb7"], ["Bb7", "Eb7"]]
+    assert degrees(*bars) == "b7 9 11 13 b7 9 11 13 b7 9 11 13 11 13 1 3 11 13 1 3"
 
 
 @pytest.mark.parametrize("symbol", ["N.C.", "C7z"])

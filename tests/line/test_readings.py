@@ -147,6 +147,13 @@ def test_spans_are_half_a_bar_or_more_and_the_facts_count():
     assert (found.first, found.last) == (NotePlace(0, 4, 0), NotePlace(0, 7, 0))
 
 
+@pytest.mark.parametrize("symbol", ["N.C.", "Xyz"])
+def test_over_no_chord_or_one_nobody_can_read_nothing_is_heard_against_the_chord_before(symbol):
+    line, then = "F4 A4 C5 D5 Db4 F4 Ab4 B4", bar("Ab4 Gb4 F4 Eb4 F4 Db4 B3 Db4", "Db7")
+    assert [one.first for one in proposed(bar(line, "Dm7", "Dm7"), then, HOME)] == [NotePlace(0, 4, 0)]
+    assert not proposed(bar(line, "Dm7", symbol), then, HOME)
+
+
 def test_one_long_note_proposes_nothing():
     assert not proposed(bar("C4 E4 G4 A4 Bb4 A4 G4 E4", "C7"), bar("E4:4", "F7"), HOME)
     assert not proposed(bar("C4 E4 G4 A4 Bb4 A4 G4 E4", "C7"), bar("E4:2 E4:2", "F7"), HOME)

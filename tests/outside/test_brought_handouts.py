@@ -23,7 +23,7 @@ from music21 import harmony
 from app.main import run
 from core.engraving.drawing import Arc, Glyph, Line, Tag, Text
 from core.files import load_study
-from core.handout import pdf_bytes
+from core.handout.pdf import pdf_bytes
 from core.harmony import parse_chord
 from tests.outside.corpus_scores import (
     OURS_IS_RIGHT,

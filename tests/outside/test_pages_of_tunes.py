@@ -26,7 +26,7 @@ from core.files import load_study
 from core.guitar import octave_proposal
 from core.handout import Template, lay_out, load_template, template_names
 from core.handout.inspect import Flaw, proofread
-from core.study import Change, Study
+from core.study import Callout, Change, Study
 from tests.outside.corpus_scores import is_open
 
 ASSETS = Path(__file__).parents[2] / "assets"
@@ -111,6 +111,21 @@ def test_the_pages_of_a_tune_have_no_flaw(place, name):
     as_it_is = tune(name)
     lower = with_changes(on_the_neck(moved(as_it_is, -1)), name)
     assert [*flaws_of(as_it_is, faces(place)), *flaws_of(lower, faces(place + place // 7))] == []
+
+
+def with_pictures(study: Study) -> Study:
+    """Every third bar spoken of, up to the last note of the next, with a picture of the neck."""
+    bars = list(study.bars)
+    for index in range(0, len(bars) - 1, 3):
+        first, last = bars[index], bars[index + 1]
+        shape = Callout(min(first.onsets), max(last.onsets), 1, "The hand", "Sing it, then look at it.", neck=True)
+        bars[index] = replace(first, callouts=(shape,))
+    return replace(study, bars=tuple(bars))
+
+
+@pytest.mark.parametrize(("place", "name"), list(enumerate(sample(COUNT)))[:len(template_names())])
+def test_neck_pictures_under_a_tune_have_no_flaw(place, name):
+    assert flaws_of(with_pictures(with_changes(on_the_neck(moved(tune(name), -1)), name)), faces(place)) == []
 
 
 def open_suite() -> list[Path]:

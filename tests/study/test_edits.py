@@ -239,7 +239,7 @@ FAULTS = {
     "a stroke": (lambda: edits.set_stroke(NOTED, PLACE, "sideways"), "bar 1: 'sideways' is not a stroke; use one of"),
     "a late chord": (lambda: edits.set_change(NOTED, 1, F(4), "C7"), "bar 1: the chord symbol 'C7' stands past"),
     "an early chord": (lambda: edits.set_change(NOTED, 1, F(-1), "C7"), "bar 1: two chord symbols share a place or"),
-    "a late reading": (lambda: edits.set_reading(NOTED, 0, F(1), "C7"), "bar 0: the reading 'C7' stands past"),
+    "a late reading": (lambda: edits.set_reading(NOTED, 0, F(1), "C7"), "pickup: the reading 'C7' stands past"),
     "a callout in the air": (lambda: edits.add_callout(NOTED, 1, Callout(F(1), F(2), text="x")), "the callout 'x'"),
     "a callout past the end": (lambda: edits.add_callout(NOTED, 1, Callout(F(0), F(0), 1)), "bar 1: the callout ''"),
     "the same callout": (lambda: edits.add_callout(NOTED, 1, Callout(F(0), F(2))), "bar 1: the callout '' stands"),
@@ -274,3 +274,34 @@ def test_changes_over_bars_are_those_and_leave_the_rest(study, data):
     assert [bar.changes for bar in changed.bars[first:first + len(rows)]] == rows
     assert all(one is other for at, (one, other) in enumerate(zip(study.bars, changed.bars, strict=True))
                if not first <= at < first + len(rows))
+
+
+@given(studies(max_bars=4), st.data())
+@settings(CALM, max_examples=40)
+def test_labels_come_and_go_and_leave_the_rest(study, data):
+    bar = data.draw(st.integers(0, len(study.bars) - 1))
+    label = data.draw(texts.filter(bool))
+    new = edits.set_chorus(study, bar, label)
+    assert {one.bar: one.label for one in new.choruses} == {one.bar: one.label for one in study.choruses} | {bar: label}
+    assert new.bars is study.bars
+    gone = edits.set_chorus(new, bar, "")
+    assert gone.choruses == tuple(one for one in study.choruses if one.bar != bar)
+    assert edits.set_chorus(gone, bar, "") is gone
+    new = edits.set_rehearsal(study, bar, label)
+    assert new.bars[bar].rehearsal == label
+    only_these_bars(study, new, {bar})
+    assert edits.set_rehearsal(new, bar, study.bars[bar].rehearsal) == study
+    for where in (-1, len(study.bars)):
+        with pytest.raises(BarglossError, match="choose another bar"):
+            edits.set_chorus(study, where, label)
+
+
+@given(studies(max_bars=3), st.integers(-7, 7))
+@settings(CALM, max_examples=30)
+def test_a_key_is_another_signature_and_no_other_note(study, fifths):
+    key = Key(fifths)
+    new = edits.set_key(study, key)
+    assert (new.in_force[0].key, new.bars[0].key) == (key, None)
+    assert [bar.events for bar in new.bars] == [bar.events for bar in study.bars]
+    assert new.bars[1:] == study.bars[1:]
+    assert edits.set_key(new, key) is new

@@ -18,15 +18,26 @@ from core.study import (
     Event,
     Key,
     Meter,
+    Note,
+    NotePlace,
     Study,
     bars_between,
     chorus_span,
     delete_bars,
     insert_bars,
+    parse_pitch,
 )
-from tests.strategies import CALM, studies
+from core.study.passages import bars_over, covers_bars
+from core.study.writing import settle_ties
+from tests.strategies import CALM, SYMBOLS, bars, lines, marks, studies, texts
 
 F = Fraction
+
+
+def line(text: str, **rest) -> Bar:
+    """Quarter notes by name, - for a rest."""
+    return Bar(tuple(Event(F(at), F(1), () if name == "-" else (Note(parse_pitch(name)),))
+                     for at, name in enumerate(text.split())), **rest)
 
 
 @st.composite
@@ -38,9 +49,12 @@ def spans(draw, max_bars: int = 6):
 
 
 def chord_at(study: Study, index: int, offset: Fraction) -> str:
-    """The symbol in force there; "" and N.C. both mean that there is none."""
-    chord = study.in_force[index].chord
-    for change in study.bars[index].changes:
+    """The symbol in force there; "" and N.C. both mean that there is none. `%` alone is the bar before again."""
+    here = study.in_force[index]
+    chord = here.chord
+    if index and [tuple(change) for change in here.bar.changes] == [(0, "%")]:
+        return chord_at(study, index - 1, offset)
+    for change in here.bar.changes:
         if change.offset <= offset and change.symbol != "%":
             chord = change.symbol
     return chord.replace("N.C.", "")
@@ -57,6 +71,15 @@ def same_bars(old: Study, kept: list[int], new: Study) -> None:
             assert chord_at(new, at, offset) == chord_at(old, index, offset)
         blank = {"key": None, "meter": None, "changes": (), "callouts": ()}
         assert replace(after.bar, **blank) == replace(before.bar, **blank)
+
+
+def test_a_bar_put_in_or_taken_out_before_a_repeat_sign_leaves_it_its_chords():
+    two, again = (Change(F(0), "C7"), Change(F(2), "F7")), (Change(F(0), "%"),)
+    study = Study(bars=(Bar(changes=two), Bar(changes=again), Bar(changes=again)))
+    assert [bar.changes for bar in insert_bars(study, 1, [Bar()]).bars] == [two, (), two, again]
+    assert [bar.changes for bar in delete_bars(study, 0, 0).bars] == [two, again]
+    assert [bar.changes for bar in bars_between(study, 2, 2).bars] == [two]
+    assert [bar.changes for bar in bars_between(study, 0, 1).bars] == [two, again]
 
 
 def callouts_of(study: Study) -> dict[tuple[str, str], list[tuple[int, int]]]:
@@ -199,3 +222,88 @@ def test_bars_that_are_not_there_are_told(edit):
 def test_a_put_in_bar_that_does_not_fit_is_told_by_its_new_number():
     with pytest.raises(BarglossError, match="bar 2: less music than fits: 3 quarters of 4"):
         insert_bars(Study(bars=(Bar(),) * 3), 1, [Bar((Event(F(0), F(3)),))])
+
+
+# Bars laid over other bars
+
+@st.composite
+def overlays(draw):
+    """A passage of whole bars, a study whose bars from an index on are as long as those, and the index."""
+    study, first, last = draw(spans(max_bars=4))
+    passage, strings = bars_between(study, first, last), len(study.instrument.tuning)
+    over = [Bar(draw(st.one_of(st.just(()), lines(here.length, strings))), length=here.length,
+                changes=tuple(Change(*mark) for mark in draw(marks(here.length, SYMBOLS))), comment=draw(texts),
+                barline=draw(st.sampled_from(("", "double"))), rehearsal=draw(texts)) for here in passage.in_force]
+    again = Bar(changes=(Change(F(0), "%"),))
+    row = [draw(bars(strings=strings)), *over, *draw(st.sampled_from(([], [Bar()], [again], [again, Bar()])))]
+    reaching = Callout(min(row[0].onsets), min(row[1].onsets), 1, "into what is laid over")
+    row[0] = replace(row[0], events=untied(row[0].events), callouts=(*row[0].callouts, reaching))
+    return passage, Study(bars=tuple(row), instrument=study.instrument), 1
+
+
+def untied(events: tuple[Event, ...]) -> tuple[Event, ...]:
+    return tuple(replace(event, notes=tuple(replace(note, tie=False) for note in event.notes)) for event in events)
+
+
+def first_chord(study: Study, at: int) -> str:
+    """The symbol in force on the first beat, a % written out."""
+    here = study.in_force[at]
+    return here.changes[0].symbol if here.changes and here.changes[0].offset == 0 else here.chord
+
+
+@given(overlays())
+@settings(CALM, max_examples=150)
+def test_bars_laid_over_bars_as_long_are_equal_there(case):
+    """Notes, readings, callouts; chords and comments where there are any. The form stays, and so do the bars around."""
+    passage, study, index = case
+    laid = bars_over(study, index, passage)
+    end = index + len(passage.bars)
+    settled = settle_ties(passage, 0, len(passage.bars) - 1)
+    has_changes = any(bar.changes for bar in passage.bars)
+    for at, new in enumerate(settled.bars):
+        bar, old = laid.bars[index + at], study.bars[index + at]
+        assert untied(bar.events) == untied(new.events)
+        assert bar.events == new.events or at == len(passage.bars) - 1  # what was tied over its end is tied no more
+        assert (bar.callouts, bar.readings, bar.dismissed) == (new.callouts, new.readings, new.dismissed)
+        assert bar.comment == (new.comment or old.comment)
+        assert bar.changes == (new.changes if has_changes else old.changes)
+        said = {"events": (), "callouts": (), "readings": (), "dismissed": (), "comment": "", "changes": ()}
+        assert replace(bar, **said) == replace(old, **said)
+    for at in (*range(index), *range(end, len(study.bars))):
+        assert untied(laid.bars[at].events) == untied(study.bars[at].events)
+        if at < index or study.in_force[end].chord:
+            assert first_chord(laid, at) == first_chord(study, at)
+
+
+def test_bars_with_changes_of_their_own_are_laid_down_bar_for_bar():
+    """From one study into another and back: equal bars, and past the end in new ones."""
+    source = Study(bars=(line("C4 E4 G4 B4", changes=(Change(F(0), "C7"),), comment="Up", callouts=(
+        Callout(F(0), F(1), 1, "Over the barline"),)), line("A4 G4 F4 E4", changes=(Change(F(2), "F7"),)), Bar()))
+    passage = bars_between(source, 0, 1)
+    target = Study(bars=(line("D4 D4 D4 D4", changes=(Change(F(0), "G7"),)), line("D5 D5 D5 D5", comment="Mine")))
+    over = bars_over(target, 0, passage)
+    assert over.bars[0] == source.bars[0]
+    assert over.bars[1] == replace(source.bars[1], comment="Mine")
+    assert bars_over(target, 1, passage).bars == (target.bars[0], *source.bars[:2])
+    assert bars_over(source, 0, passage) == source
+
+
+def test_the_bar_after_keeps_its_chord_and_the_passage_brings_the_one_it_stood_under():
+    source = Study(bars=(Bar(changes=(Change(F(0), "Cm7"),)), line("C4 D4 Eb4 F4")))
+    target = Study(bars=(Bar(changes=(Change(F(0), "G7"),)), Bar(), Bar()))
+    laid = bars_over(target, 1, bars_between(source, 1, 1))
+    assert [[change.symbol for change in bar.changes] for bar in laid.bars] == [["G7"], ["Cm7"], ["G7"]]
+    blank = bars_over(Study(bars=(Bar(), Bar())), 0, bars_between(source, 1, 1))
+    assert [bar.changes for bar in blank.bars] == [(Change(F(0), "Cm7"),), ()]
+
+
+def test_bars_of_another_length_are_not_laid_over():
+    assert bars_over(Study(meter=Meter((3,)), bars=(Bar(), Bar())), 0, Study(bars=(Bar(), Bar()))) is None
+
+
+@pytest.mark.parametrize(("first", "last", "covers"), [
+    ((0, 1), (0, 2), True), ((0, 0), (0, 3), True), ((0, 1), (1, 0), True), ((0, 2), (0, 2), False),
+    ((0, 1), (0, 1), False), ((1, 0), (2, 0), True)])
+def test_bars_are_covered_where_every_note_of_theirs_is_selected(first, last, covers):
+    study = Study(bars=(line("- C4 D4 -"), line("E4 - - -"), Bar()))
+    assert covers_bars(study, NotePlace(*first), NotePlace(*last)) is covers

@@ -51,9 +51,10 @@ def ungrouped(bar: Bar) -> list[Event]:
 
 
 def harmony(study: Study) -> list[tuple[Fraction, str]]:
+    """Every chord symbol in quarters from the start; what `%` stands for is checked in tests/line/test_analysis.py."""
     at, found = Fraction(0), []
     for here in study.in_force:
-        found += [(at + change.offset, change.symbol) for change in here.bar.changes]
+        found += [(at + change.offset, change.symbol) for change in here.changes]
         at += here.length
     return found
 
@@ -81,7 +82,17 @@ def test_splitting_changes_nothing_that_sounds_or_is_said(study, data):
     assert harmony(split) == harmony(study)
     assert words(split) == words(study)
     assert [here.number for here in split.in_force[:index + 1]] == [here.number for here in study.in_force[:index + 1]]
-    assert all(one is other for one, other in zip(split.bars[index + 2:], study.bars[index + 1:], strict=True))
+    assert all(one is other or other.changes == (Change(Fraction(0), "%"),)
+               for one, other in zip(split.bars[index + 2:], study.bars[index + 1:], strict=True))
+
+
+def test_a_repeat_sign_after_a_bar_that_is_split_or_joined_keeps_its_chords():
+    two = (Change(Fraction(0), "C7"), Change(Fraction(2), "F7"))
+    study = Study(bars=(Bar(line("C4", "D4", "E4", "F4"), two), Bar(changes=(Change(Fraction(0), "%"),)), Bar()))
+    split = split_bar(study, 0, Fraction(2))
+    assert [bar.changes for bar in split.bars] == [two[:1], (Change(Fraction(0), "F7"),), two, ()]
+    assert [bar.changes for bar in join_bars(study, 0).bars] == [
+        (*two, Change(Fraction(4), "C7"), Change(Fraction(6), "F7")), ()]
 
 
 @settings(CALM, max_examples=120)

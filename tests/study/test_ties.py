@@ -47,6 +47,13 @@ def test_forward_and_back_agree(study):
                     assert place[:2] <= back[:2] < later[:2]
 
 
+def test_two_heads_of_one_key_in_a_chord_the_second_of_them_tied():
+    """F sharp and G flat at once: found by the property above."""
+    study = Study(bars=(Bar((half(0, struck("F#3"), held("Gb3")), half(2, struck("F#3")))),))
+    assert tied_from(study, NotePlace(0, 1)) == NotePlace(0, 0, 1)
+    assert tie_chain(study, NotePlace(0, 1)) == (NotePlace(0, 0, 1), NotePlace(0, 1))
+
+
 def test_a_chain_over_the_barline():
     study = Study(bars=(
         Bar((half(0, struck("C4")), half(2, held("C4"), struck("E4")))),

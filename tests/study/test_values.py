@@ -29,6 +29,7 @@ from core.study import (
     Tuplet,
     Written,
     note_name,
+    notes_named,
     parse_key,
     parse_meter,
     parse_pitch,
@@ -83,6 +84,18 @@ def test_a_pickup_is_bar_0():
     assert [here.number for here in study.in_force] == [0, 1, 2]
     assert study.bar_index(2) == 2
     assert note_name(Study(bars=(Bar((Event(F(0), F(1)),), length=F(1)), Bar())), NotePlace(0, 0)) == "0.1"
+
+
+def test_notes_are_named_as_musicians_count_them():
+    """Rests are not counted; in `note_name`, the id of a report, they are."""
+    one = (Note(Pitch("C", 0, 4)),)
+    pickup = Bar((Event(F(0), F(1, 2)), Event(F(1, 2), F(1, 2), one)), length=F(1))
+    events = tuple(Event(F(at), F(1), one if at % 2 else ()) for at in range(4))
+    study = Study(bars=(pickup, Bar(events)))
+    assert note_name(study, NotePlace(1, 3)) == "1.4"
+    assert notes_named(study, NotePlace(1, 3)) == "bar 1, note 2"
+    assert notes_named(study, NotePlace(1, 1), NotePlace(1, 3)) == "bar 1, notes 1 to 2"
+    assert notes_named(study, NotePlace(0, 1), NotePlace(1, 3)) == "pickup, note 1 to bar 1, note 2"
 
 
 @pytest.mark.parametrize(("study", "first"), [

@@ -10,11 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.errors import BarglossError
-from core.study import Bar, Event, Key, Meter, Note, NotePlace, Study, Tuplet, parse_pitch
+from core.study import STEPS, Bar, Event, Key, Meter, Note, NotePlace, Pitch, Study, Tuplet, parse_pitch
 from core.study.fit import PlainEvent
-from core.study.fragments import copy, fragment, paste, whole
+from core.study.fragments import copy, for_instrument, fragment, from_first_note, paste, whole
 from core.study.writing import (
     add_head,
+    altered,
     by_octaves,
     by_steps,
     erase,
@@ -209,6 +210,32 @@ def test_steps_of_a_scale(key, name, steps, expected):
     assert by_steps(steps, key)(parse_pitch(name)).name == expected
 
 
+@given(pitches, st.integers(-7, 7), st.sampled_from([-2, -1, 1, 2]))
+def test_what_sounds_as_a_note_of_the_key_is_named_so_after_a_step(pitch, fifths, steps):
+    """By the twelve sounds of a signature, told apart without `by_steps`."""
+    key = Key(fifths)
+    moved = by_steps(steps, key)(pitch)
+    of_key = {(STEPS.index(step), key.alter_of(step)) for step in STEPS}
+    sounds = {Pitch(STEPS[step], alter, 4).midi % 12 for step, alter in of_key}
+    if abs(pitch.alter - key.alter_of(pitch.step)) < 2 and moved.midi % 12 in sounds:
+        assert moved.alter == key.alter_of(moved.step)
+    if pitch.alter == key.alter_of(pitch.step):
+        assert moved.diatonic == pitch.diatonic + steps
+
+
+def test_a_head_is_altered_with_all_it_is_tied_to_and_no_further_than_a_double_sign():
+    double = (Note(parse_pitch("C4"), tie=True), Note(parse_pitch("E4"), string=4, fret=2, degree="3"))
+    study = Study(bars=tuple(Bar((Event(Fraction(0), Fraction(4), notes),)) for notes in (
+        double, (Note(parse_pitch("C4")),))))
+    sharper = altered(study, NotePlace(1, 0), 1)
+    assert [[note.pitch.name for note in bar.events[0].notes] for bar in sharper.bars] == [["C#4", "E4"], ["C#4"]]
+    assert sharper.bars[0].events[0].notes[1] == double[1]
+    flatter = altered(study, NotePlace(0, 0, 1), -1).bars[0].events[0].notes[1]
+    assert (flatter.pitch.name, flatter.string, flatter.fret, flatter.degree) == ("Eb4", None, None, "")
+    with pytest.raises(BarglossError, match="no more room"):
+        altered(sharper, NotePlace(0, 0), 2)
+
+
 @given(pitches)
 def test_respelling_keeps_the_sound(pitch):
     once = respelled(pitch)
@@ -281,6 +308,27 @@ def test_a_fragment_holds_what_was_copied(study, data):
         assert all(event.grace for event in copy(study, first, last))
         return
     assert _to_the_last_note(whole(part)) == _to_the_last_note(copy(study, first, last))
+
+
+def test_from_the_first_note_on_nothing_waits():
+    rests = copy(Study(bars=(bar("-", "-", "C4", "-"), bar("D4", "-", "-", "-"))), NotePlace(0, 0), NotePlace(1, 0))
+    assert [(event.onset, len(event.notes)) for event in from_first_note(rests)] == [(0, 1), (1, 0), (2, 1)]
+    silence_alone = copy(Study(bars=(bar("-", "-", "-", "-"),)), NotePlace(0, 0), NotePlace(0, 3))
+    assert from_first_note(silence_alone) == silence_alone
+
+
+@settings(CALM, max_examples=40)
+@given(studies(), studies())
+def test_on_another_instrument_nothing_set_for_the_first_is_left(study, other):
+    moved = for_instrument(study, other.instrument)
+    notes = [one for each in moved.bars for event in each.events for one in event.notes]
+    if study.instrument == other.instrument:
+        assert moved is study
+    elif (study.instrument.tuning, study.instrument.capo) != (other.instrument.tuning, other.instrument.capo):
+        assert {(one.string, one.fret, one.finger) for one in notes} <= {(None, None, None)}
+        assert moved.instrument == other.instrument
+    assert [one.pitch for one in notes] == [one.pitch for each in study.bars for event in each.events
+                                            for one in event.notes]
 
 
 def _to_the_last_note(passage: tuple[PlainEvent, ...]) -> list[tuple[Fraction, Fraction, bool, list[int]]]:
