@@ -1,8 +1,8 @@
 """Everything the menus, the tool bar and the keys can do, as named actions.
 
 Keys: where the system has a usual one for opening, saving, undoing, zooming or leaving, that one. Of the rest each
-is the first letter of its word, or arrows that go the way they point. Return (on the page, where it is no
-shortcut but a key of the page's own) goes in to write, and Escape comes out again.
+is the first letter of its word, arrows that go the way they point, or with Alt the number of a tab of the side.
+Return (on the page, where it is no shortcut but a key of the page's own) goes in to write, and Escape comes out again.
 """
 
 from __future__ import annotations
@@ -13,15 +13,15 @@ from typing import NamedTuple, Protocol
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QToolBar
 
-from app import words, words_writing
+from app import words, words_rows, words_sheet, words_writing
 from core.handout import PAPERS, template_names
 
 _Std = QKeySequence.StandardKey
 _Keys = Sequence[QKeySequence | QKeySequence.StandardKey | str]
 
 
-class Work(Protocol):
-    """What the window does when an action is called."""
+class Files(Protocol):
+    """What the File menu does."""
 
     def new(self) -> None: ...
     def open(self) -> None: ...
@@ -31,6 +31,12 @@ class Work(Protocol):
     def export_handout(self) -> None: ...
     def export_as(self) -> None: ...
     def open_demo(self, name: str) -> None: ...
+
+
+class Work(Protocol):
+    """What the window does when an action is called."""
+
+    def study_sheet(self) -> None: ...
     def undo(self) -> None: ...
     def redo(self) -> None: ...
     def zoom_in(self) -> None: ...
@@ -44,6 +50,8 @@ class Work(Protocol):
     def show_notices(self) -> None: ...
     def choose_template(self, name: str) -> None: ...
     def choose_paper(self, name: str) -> None: ...
+    def show_rows(self) -> None: ...
+    def turn_strip(self) -> None: ...
     def close(self) -> bool: ...
 
 
@@ -55,21 +63,23 @@ class Actions(NamedTuple):
     redo: QAction
 
 
-def build(window: QMainWindow, work: Work, demos: Sequence[tuple[str, str]]) -> Actions:
+def build(window: QMainWindow, work: Work, files: Files, demos: Sequence[tuple[str, str]]) -> Actions:
     """Fill a window's menus and tool bar. demos: file name and title of each."""
     file = window.menuBar().addMenu(words.FILE)
-    add_action(file, words_writing.NEW, work.new, [_Std.New])
-    opening = add_action(file, words.OPEN, work.open, [_Std.Open])
+    add_action(file, words_writing.NEW, files.new, [_Std.New])
+    opening = add_action(file, words.OPEN, files.open, [_Std.Open])
     demo = file.addMenu(words.OPEN_DEMO)
     for name, title in demos:
-        add_action(demo, title, lambda name=name: work.open_demo(name))
+        add_action(demo, title, lambda name=name: files.open_demo(name))
     file.addSeparator()
-    save = add_action(file, words.SAVE, work.save, [_Std.Save])
-    add_action(file, words.SAVE_AS, work.save_as, [_Std.SaveAs])
+    save = add_action(file, words.SAVE, files.save, [_Std.Save])
+    add_action(file, words.SAVE_AS, files.save_as, [_Std.SaveAs])
     file.addSeparator()
-    add_action(file, words.BRING, work.bring, ["Ctrl+B"])
-    handout = add_action(file, words.HANDOUT, work.export_handout, ["Ctrl+H"])
-    add_action(file, words.EXPORT, work.export_as, ["Ctrl+E"])
+    add_action(file, words_sheet.SHEET_MENU, work.study_sheet, [words_sheet.SHEET_KEY])
+    file.addSeparator()
+    add_action(file, words.BRING, files.bring, ["Ctrl+B"])
+    handout = add_action(file, words.HANDOUT, files.export_handout, ["Ctrl+H"])
+    add_action(file, words.EXPORT, files.export_as, ["Ctrl+E"])
     file.addSeparator()
     add_action(file, words.QUIT, work.close, [_Std.Quit])
 
@@ -107,6 +117,8 @@ def _view_menu(window: QMainWindow, work: Work) -> QAction:
         _choice(view.addMenu(words.TEMPLATE), {name: name.capitalize() for name in template_names()}, "lesson",
                 work.choose_template)
     _choice(view.addMenu(words.PAPER), {name: words.PAPERS.get(name, name) for name in PAPERS}, "a4", work.choose_paper)
+    add_action(view, words_rows.STRIP, work.turn_strip).setCheckable(True)
+    add_action(view, words_rows.ROWS_MENU, work.show_rows)
     view.addSeparator()
     add_action(view, words.SHOW_NOTICES, work.show_notices)
     return fit

@@ -19,6 +19,7 @@ from app.page_view import PageView
 from app.places import span_of
 from app.pointer import Pointer
 from app.side import Side
+from app.spoken import bar_name
 from core.errors import BarglossError
 from core.line.drafts import Draft
 from core.study import DYNAMICS, JUMPS, edits, hairpin_over
@@ -127,8 +128,8 @@ class Annotating:
 
     def _edit(self, name: str, change: Edit) -> None:
         self._settle()
-        number = self._document.study.in_force[self._cursor.at.bar].number
+        bar = bar_name(self._document.study, self._cursor.at.bar)
         try:
-            self._document.edit(name.format(bar=number), change)
+            self._document.edit(name.format(bar=bar), change)
         except BarglossError as error:
             self._home.message.fault("\n".join(error.lines()))

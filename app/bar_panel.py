@@ -14,7 +14,7 @@ from app.findings_view import FindingsView
 from app.line_work import LineWork
 from app.marks_editor import CHORD_MARKS, READING_MARKS, MarksEditor
 from app.sign_fields import SignFields
-from app.spoken import pretty
+from app.spoken import bar_name, bar_title, pretty
 from app.tab_order import chain
 from app.token_completer import TokenCompleter, tokens_of
 from core.study import edits
@@ -133,7 +133,7 @@ class BarPanel(QScrollArea):
         if bar != self._bar:
             self.comment.typing.forget()
         self._bar = bar
-        self.title.setText(words.BAR.format(number=here.number) if here.number else words.PICKUP)
+        self.title.setText(bar_title(study, bar))
         self.about.setText(f"{pretty(here.key.name)}, {here.meter.text}")
         self.chords.show_bar(bar, words.NO_CHORDS.format(chord=pretty(here.chord)) if here.chord
                              else words.NO_CHORD_YET)
@@ -144,6 +144,5 @@ class BarPanel(QScrollArea):
 
     def _set_comment(self, text: str) -> None:
         bar = self._bar
-        number = self._document.study.in_force[bar].number
-        self._document.edit(words.EDIT_COMMENT.format(bar=number), lambda study: edits.set_comment(study, bar, text),
-                            typing=("comment", bar))
+        name = words.EDIT_COMMENT.format(bar=bar_name(self._document.study, bar))
+        self._document.edit(name, lambda study: edits.set_comment(study, bar, text), typing=("comment", bar))

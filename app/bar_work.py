@@ -7,6 +7,7 @@ from fractions import Fraction
 from app import words_writing as words
 from app.pen import Caret
 from app.places import first_of_bar
+from app.spoken import bar_name
 from app.work import Work
 from core.errors import BarglossError, Faults
 from core.harmony.changes import read_changes
@@ -80,15 +81,16 @@ class BarWork(Work):
         try:
             rows = read_changes(text, [here.meter for here in study.in_force[first:]])
         except BarglossError as fault:
-            raise _numbered(fault, number) from None
+            raise numbered(fault, number) from None
         before, now = shown.split("|"), text.strip().strip("|").split("|")
         kept = [study.bars[first + at].changes if at < len(before) and before[at].split() == now[at].split() else row
                 for at, row in enumerate(rows)]
-        self._document.edit(words.CHANGES_EDIT.format(bar=number), lambda one: edits.set_changes(one, first, kept))
+        name = words.CHANGES_EDIT.format(bar=bar_name(study, first))
+        self._document.edit(name, lambda one: edits.set_changes(one, first, kept))
 
 
-def _numbered(fault: BarglossError, first: int) -> BarglossError:
+def numbered(fault: BarglossError, first: int) -> BarglossError:
     """Told by the printed numbers of the bars, the first of which is this."""
     if isinstance(fault, Faults):
-        return Faults(tuple(_numbered(one, first) for one in fault.faults))
+        return Faults(tuple(numbered(one, first) for one in fault.faults))
     return fault if fault.bar is None else BarglossError(fault.what, bar=fault.bar - 1 + first)

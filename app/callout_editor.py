@@ -1,4 +1,4 @@
-"""The callouts of one bar: heading, text, and the notes they speak of."""
+"""The callouts of one bar: heading, text, the notes they speak of, and whether a picture of the neck goes with them."""
 
 from __future__ import annotations
 
@@ -7,19 +7,29 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QValidator
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QSpinBox, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSpinBox,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app import words
 from app.cursor import Cursor
 from app.document import Document
 from app.fields import Fault, Line, Words
 from app.places import Selected
-from app.spoken import pretty, sounding_number
+from app.spoken import bar_name, pretty
 from app.token_completer import TokenCompleter, tokens_of
 from core.errors import BarglossError
-from core.study import Callout, Event, Study, edits
+from core.study import Callout, Event, Study, edits, sounding_number
 
 _Change = Callable[[Study, int], Study]
 _REACH = 8  # bars that a callout may be stretched over here
@@ -40,12 +50,12 @@ def onsets(study: Study, first: int, last: int) -> list[Onset]:
 
 def place_name(study: Study, onset: Onset) -> str:
     """`bar 7, note 3 (E♭4)`, `bar 7, rest`: what begins there."""
-    bar, number = study.bars[onset.bar], study.in_force[onset.bar].number
+    bar, name = study.bars[onset.bar], bar_name(study, onset.bar)
     at = next((index for index, event in enumerate(bar.events) if event.onset == onset.at and not event.grace), None)
     if at is None or bar.events[at].is_rest:
-        return words.REST_PLACE.format(bar=number)
+        return words.REST_PLACE.format(bar=name)
     pitches = "/".join(pretty(note.pitch.name) for note in bar.events[at].notes)
-    return words.NOTE_PLACE.format(bar=number, number=sounding_number(bar, at), pitch=pitches)
+    return words.NOTE_PLACE.format(bar=name, number=sounding_number(bar, at), pitch=pitches)
 
 
 def ends_of(bar: int, callout: Callout) -> tuple[Onset, Onset]:
@@ -109,6 +119,7 @@ class _Card(QWidget):
     worded = Signal()
     stretched = Signal()
     chosen = Signal()
+    pictured = Signal(bool)
 
     def __init__(self, number: int) -> None:
         super().__init__()
@@ -121,6 +132,8 @@ class _Card(QWidget):
         self.first, self.last = OnsetSpin(words.FROM_NAME), OnsetSpin(words.TO_NAME)
         self.use = QPushButton(words.USE_NOTES, toolTip=words.USE_NOTES_TIP)
         self.use.setFlat(True)
+        self.neck = QCheckBox(words.NECK_PICTURE, toolTip=words.NECK_PICTURE_TIP,
+                              accessibleName=f"{name}: {words.NECK_PICTURE}")
         self.remove = QToolButton(text="×", toolTip=words.REMOVE, accessibleName=f"{words.REMOVE}: {name}")
         self.remove.setAutoRaise(True)
         self.fault = Fault()
@@ -140,9 +153,11 @@ class _Card(QWidget):
         column.addLayout(top)
         column.addWidget(self.text)
         column.addLayout(grid)
+        column.addWidget(self.neck, 0, Qt.AlignmentFlag.AlignLeft)
         column.addWidget(self.fault)
         self.remove.clicked.connect(self.removed)
         self.use.clicked.connect(self.chosen)
+        self.neck.clicked.connect(self.pictured)
         for field in (self.heading, self.text):
             field.typing.typed.connect(lambda _: self.worded.emit())
         for spin in (self.first, self.last):
@@ -189,6 +204,7 @@ class CalloutEditor(QWidget):
         study = self._document.study
         card.heading.typing.show(callout.heading)
         card.text.typing.show(callout.text)
+        card.neck.setChecked(callout.neck)
         first, last = ends_of(bar, callout)
         reach = study.bars[bar:last.bar + _REACH + 1]
         spoken_of = (first, last, [id(one.events) for one in reach])
@@ -224,6 +240,7 @@ class CalloutEditor(QWidget):
         card.worded.connect(lambda: self._word(card, index))
         card.stretched.connect(lambda: self._stretch(card, index))
         card.chosen.connect(lambda: self._use_selected(card, index))
+        card.pictured.connect(lambda is_so: self._picture(card, index, is_so))
         for field in (card.heading, card.text):
             field.typing.settled.connect(lambda _: self._document.rest())
         self._column.insertWidget(index, card)
@@ -246,6 +263,11 @@ class CalloutEditor(QWidget):
         ends = selected_ends(self._document.study, self._cursor.at)
         self._edit(card, words.EDIT_CALLOUT_NOTES, lambda study, bar: with_ends(study, bar, index, ends))
 
+    def _picture(self, card: _Card, index: int, neck: bool) -> None:
+        self._edit(card, words.EDIT_CALLOUT_NECK, lambda study, bar: edits.replace_callout(
+            study, bar, index, replace(study.bars[bar].callouts[index], neck=neck)))
+        card.neck.setChecked(self._document.study.bars[self._bar].callouts[index].neck)  # as it was, if refused
+
     def add_about_selection(self) -> None:
         """A new callout about the selected notes, in the bar of the first of them, with the caret in its heading."""
         study, at = self._document.study, self._cursor.at
@@ -262,9 +284,9 @@ class CalloutEditor(QWidget):
 
     def _edit(self, card: _Card | None, name: str, change: _Change, typing: object = None) -> None:
         bar = self._bar
-        number = self._document.study.in_force[bar].number
+        named = name.format(bar=bar_name(self._document.study, bar))
         try:
-            self._document.edit(name.format(bar=number), lambda study: change(study, bar), typing)
+            self._document.edit(named, lambda study: change(study, bar), typing)
         except BarglossError as error:
             if card is None:
                 self.lost.emit(str(error))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from app import words_about as words
 from app.document import Document
 from app.line_work import LineWork
+from app.spoken import bar_name
 from core.line import accepting
 from core.line.drafts import Draft, accept_draft
 from core.line.finding import Finding
@@ -30,8 +31,8 @@ def restore(document: Document, finding: Finding) -> None:
 
 def take_draft(document: Document, draft: Draft) -> None:
     """Keep it as a callout. Raises BarglossError."""
-    number = document.study.in_force[draft.bar].number
-    document.edit(words.ACCEPT_DRAFT_EDIT.format(bar=number), lambda study: accept_draft(study, draft))
+    bar = bar_name(document.study, draft.bar)
+    document.edit(words.ACCEPT_DRAFT_EDIT.format(bar=bar), lambda study: accept_draft(study, draft))
 
 
 def is_offered(line: LineWork, finding: Finding) -> bool:
@@ -50,4 +51,4 @@ def dismissed_in(line: LineWork, study: Study, bar: int) -> list[Finding]:
 
 
 def _named(name: str, study: Study, finding: Finding) -> str:
-    return name.format(kind=words.KINDS[finding.kind], bar=study.in_force[finding.first.bar].number)
+    return name.format(kind=words.KINDS[finding.kind], bar=bar_name(study, finding.first.bar))

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Literal
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -58,12 +59,23 @@ def ask_about_changes(parent: QWidget, name: str) -> Literal["save", "discard", 
     return "discard" if box.clickedButton() is discard else "stay"
 
 
+def word_buttons(names: dict[QDialogButtonBox.StandardButton, str]) -> QDialogButtonBox:
+    """A dialog's buttons, in words alone: the pictures some systems add belong to no style of ours."""
+    box = QDialogButtonBox()
+    for kind, name in names.items():
+        button = box.addButton(kind)
+        button.setText(name)
+        button.setIcon(QIcon())
+    return box
+
+
 def ask_part(parent: QWidget, what: str) -> int | None:
     """The number of one of several parts. what: what there is to choose from."""
     dialog = QDialog(parent, windowTitle=words.BRING_TITLE)
     number = QSpinBox(minimum=1, maximum=99_999)
     label = QLabel(words.CHOOSE_PART.format(what=what), wordWrap=True)
-    buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel)
+    buttons = word_buttons({QDialogButtonBox.StandardButton.Ok: words.BRING_PART,
+                            QDialogButtonBox.StandardButton.Cancel: words.LEAVE_PART})
     buttons.accepted.connect(dialog.accept)
     buttons.rejected.connect(dialog.reject)
     form = QFormLayout(dialog)
@@ -85,8 +97,7 @@ class NoticeList(QDialog):
         self.list.addItems(list(sentences))
         self.list.itemActivated.connect(lambda item: self.chosen.emit(self.list.row(item)))
         self.list.itemClicked.connect(lambda item: self.chosen.emit(self.list.row(item)))
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
-        buttons.button(QDialogButtonBox.StandardButton.Close).setText(words.CLOSE)
+        buttons = word_buttons({QDialogButtonBox.StandardButton.Close: words.CLOSE})
         buttons.rejected.connect(self.close)
         column = QVBoxLayout(self)
         column.addWidget(self.list)

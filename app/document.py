@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, Signal
 
 from core.errors import BarglossError
 from core.files import NewerVersion, load_study, load_what_is_known, save_study
-from core.handout import Layout, lay_out, load_template
+from core.handout import Layout, lay_out, load_template, with_rows
 from core.study import Study
 
 Edit = Callable[[Study], Study]
@@ -21,6 +21,16 @@ class Step(NamedTuple):
 
     name: str
     study: Study
+
+
+class Look(NamedTuple):
+    """How a study is laid out. template: by name; rows: top to bottom, () as the template has them; strip: on screen
+    its systems stand on one long page. Paper is what it is exported and printed on."""
+
+    template: str = "lesson"
+    paper: str = "a4"
+    rows: tuple[str, ...] = ()
+    strip: bool = False
 
 
 class Document(QObject):
@@ -35,9 +45,9 @@ class Document(QObject):
 
     def __init__(self, study: Study, path: Path | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self.template = "lesson"
-        self.paper = "a4"
-        self._begin(study, path, lay_out(study, load_template(self.template), self.paper), study)
+        self.look = Look()
+        self._template = load_template(self.look.template)
+        self._begin(study, path, self._laid_out(study), study)
 
     def _begin(self, study: Study, path: Path | None, layout: Layout, saved: Study | None) -> None:
         self.study, self.path, self.layout, self._saved = study, path, layout, saved
@@ -78,7 +88,7 @@ class Document(QObject):
         self.changed.emit()
 
     def _laid_out(self, study: Study, before: Layout | None = None) -> Layout:
-        return lay_out(study, load_template(self.template), self.paper, before)
+        return lay_out(study, self._template, self.look.paper, before, strip=self.look.strip)
 
     def edit(self, name: str, change: Edit, typing: Hashable = None) -> None:
         """Make an edit under a name that can be undone by it. Raises BarglossError.
@@ -145,7 +155,7 @@ class Document(QObject):
     def save(self, path: Path) -> None:
         """Write the study, whole or not at all, and call that its place. Raises BarglossError."""
         self._refuse_if_read_only()
-        save_study(self.study, path)
+        save_study(self.study, path, self._saved)
         self.path, self._saved = path, self.study
         self.rest()
         self.changed.emit()
@@ -155,11 +165,22 @@ class Document(QObject):
         if self.read_only:
             raise BarglossError(self.read_only)
 
-    def look(self, template: str, paper: str) -> None:
-        """Lay it out by another template or on another paper. Raises BarglossError."""
-        layout = lay_out(self.study, load_template(template), paper)
-        self.template, self.paper, self.layout = template, paper, layout
+    def show_as(self, look: Look) -> None:
+        """Lay it out another way. Raises BarglossError."""
+        if look == self.look:
+            return
+        template = load_template(look.template)
+        if look.rows:
+            same = look.template == self.look.template and look.rows == self.look.rows
+            template = self._template if same else with_rows(template, look.rows)
+        layout = lay_out(self.study, template, look.paper, self.layout, strip=look.strip)
+        self.look, self._template, self.layout = look, template, layout
         self.changed.emit()
+
+    @property
+    def on_paper(self) -> Layout:
+        """Its pages, as they are exported and printed."""
+        return lay_out(self.study, self._template, self.look.paper, self.layout) if self.look.strip else self.layout
 
 
 def open_document(path: Path) -> Document:

@@ -13,6 +13,7 @@ from app import words_about as words
 from app.document import Document
 from app.finding_card import FindingCard
 from app.line_work import LineWork
+from app.spoken import bar_name
 from core.errors import BarglossError
 from core.line.drafts import Draft
 from core.line.finding import Finding
@@ -58,6 +59,8 @@ class FindingsView(QWidget):
             button.setCheckable(True)
             button.toggled.connect(lambda _: self.refresh())
             self._column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        self._put([], 0, 0)
+        self.none.setText(words.LOOKING)
         line.ready.connect(self.refresh)
 
     def show_bar(self, bar: int) -> None:
@@ -138,7 +141,7 @@ class FindingsView(QWidget):
             return
         kind = words.KINDS[what.kind]
         if what.last.bar > what.first.bar:
-            kind = words.TO_BAR.format(kind=kind, bar=self._document.study.in_force[what.last.bar].number)
+            kind = words.TO_BAR.format(kind=kind, bar=bar_name(self._document.study, what.last.bar))
         card.tell(tell(what), kind, (what.first, what.last), style, one.actions, what.kind == "reading")
 
     def _made(self, index: int) -> FindingCard:

@@ -11,14 +11,17 @@ from app.document import Document
 from app.guitarist_view import GuitaristView
 from app.hard_view import HardView
 from app.message_bar import MessageBar
+from app.page_view import PageView
 from app.range_view import RangeView
+from app.way_ink import WayInk
 from app.ways_view import WaysView
 
 
 class FingeringPanel(QDialog):
     """Stays open beside the window; the page goes on being worked with."""
 
-    def __init__(self, window: QMainWindow, document: Document, cursor: Cursor, message: MessageBar) -> None:
+    def __init__(self, window: QMainWindow, document: Document, cursor: Cursor, page: PageView,
+                 message: MessageBar) -> None:
         super().__init__(window, windowTitle=words.PANEL)
         self.guitarist = GuitaristView(document)
         self.ways, self.range = WaysView(document, cursor), RangeView(document, cursor)
@@ -31,15 +34,14 @@ class FingeringPanel(QDialog):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.tabs)
+        self.way_ink = WayInk(page, document)
+        self.ways.looked.connect(self.way_ink.look_at)
         self.ways.lost.connect(message.fault)
         self.range.lost.connect(message.fault)
         self.resize(460, 640)
-        self._build_menu(window)
-
-    def _build_menu(self, window: QMainWindow) -> None:
-        menu = window.menuBar().addMenu(words.FINGERING)
+        self.menu = window.menuBar().addMenu(words.FINGERING)
         for name, shown in words.MENU.items():
-            add_action(menu, shown, lambda name=name: self.open_at(name), [words.KEYS[name]])
+            add_action(self.menu, shown, lambda name=name: self.open_at(name), [words.KEYS[name]])
 
     def open_at(self, name: str) -> None:
         """Bring it, with that part in front and the keyboard in it."""
@@ -48,3 +50,7 @@ class FingeringPanel(QDialog):
         self.raise_()
         self.activateWindow()
         self.views[name].setFocus()
+
+    def close_down(self) -> None:
+        """The window is being left."""
+        self.ways.beside.close_down()

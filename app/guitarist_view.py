@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -17,12 +18,18 @@ from core.guitar import TUNINGS, load_preset, preset_names
 from core.study import Guitarist, Instrument, Study, edits
 
 
-def read_strings(text: str) -> tuple[int, ...]:
-    """The strings named, in order; none for all. Raises BarglossError."""
-    try:
-        return tuple(sorted({int(part) for part in text.replace(",", " ").split()}))
-    except ValueError:
-        raise BarglossError(words.BAD_STRINGS.format(text=text)) from None
+def read_strings(text: str, count: int) -> tuple[int, ...]:
+    """The strings named, in order; none for all. `2 3 4 5` and `2,3,4,5` name four, and so does `2-5`.
+
+    count: of the strings there are. Raises BarglossError.
+    """
+    named: set[int] = set()
+    for part in re.sub(r"\s*[-–]\s*", "-", text).replace(",", " ").split():
+        ends = [int(end) if end.isdecimal() else 0 for end in part.split("-")]
+        if len(ends) > 2 or not all(1 <= end <= count for end in ends):
+            raise BarglossError(words.BAD_STRINGS.format(text=text.strip(), count=count))
+        named |= {*range(min(ends), max(ends) + 1)}
+    return tuple(sorted(named))
 
 
 class GuitaristView(QWidget):
@@ -58,6 +65,7 @@ class GuitaristView(QWidget):
     def _arrange(self) -> None:
         self.capo.setSpecialValueText(words.NO_CAPO)
         self.position.setToolTip(words.POSITION_TIP)
+        self.picking.setToolTip(words.PICKING_TIP)
         rows = QFormLayout(self)
         fields: list[tuple[str, QWidget]] = [
             (words.PRESET, self.preset), (words.SPAN, self.span), (words.POSITION, self.position),
@@ -92,7 +100,7 @@ class GuitaristView(QWidget):
 
     def _set_strings(self, text: str) -> None:
         try:
-            self._set(strings=read_strings(text))
+            self._set(strings=read_strings(text, len(self._document.study.instrument.tuning)))
         except BarglossError as error:
             self.fault.tell(error.what)
 

@@ -16,7 +16,7 @@ from app.seen_view import SeenView
 from app.style import link_colour
 from app.words import BAR, PICKUP
 from core.guitar import Difficulty, difficulty, practice_plan
-from core.study import Study, note_name
+from core.study import Study, notes_named
 
 _SITTING = 20
 
@@ -64,7 +64,7 @@ def _told(study: Study, hard: Difficulty, minutes: int) -> Iterator[str]:
     if hard.hardest:
         yield f"<h3>{escape(words.SPOTS)}</h3>"
     for spot in hard.hardest:
-        told = words.SPOT.format(where=note_name(study, spot.place), why=spot.why, tempo=spot.tempo)
+        told = words.SPOT.format(where=notes_named(study, spot.place).capitalize(), why=spot.why, tempo=spot.tempo)
         yield f'<p><a href="go:{spot.place.bar}">{escape(told)}</a></p>'
     plan = practice_plan(study, hard, minutes)
     yield f"<h3>{escape(words.PLAN)}</h3>"

@@ -13,7 +13,7 @@ from core.line.telling import Told, told
 from core.study import Study
 
 REST_MS = 300
-"""So long after the last edit it is looked for."""
+"""So long after the last edit, or after the start with its first picture, it is looked for."""
 
 
 class LineWork(QObject):
@@ -31,7 +31,7 @@ class LineWork(QObject):
         self._rest.timeout.connect(self._catch_up)
         document.changed.connect(self._follow)
         document.opened.connect(self._forget)
-        self._rest.start(0)
+        self._rest.start()
 
     @property
     def is_ready(self) -> bool:

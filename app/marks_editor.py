@@ -13,6 +13,7 @@ from app import words
 from app.beats import beat_text, read_beat
 from app.document import Document
 from app.fields import Fault, Line
+from app.spoken import bar_name, bar_title
 from core.errors import BarglossError
 from core.harmony import parse_chord, parse_harmony
 from core.study import Change, InForce, Reading, Study, edits
@@ -164,8 +165,8 @@ class MarksEditor(QWidget):
             row.beat.typing.settle()
             row.symbol.typing.settle()
             if row.fault.text():
-                number = self._document.study.in_force[self._bar].number
-                self.lost.emit(words.NOT_KEPT.format(where=words.BAR.format(number=number), what=row.fault.text()))
+                where = bar_title(self._document.study, self._bar)
+                self.lost.emit(words.NOT_KEPT.format(where=where, what=row.fault.text()))
 
     def _made(self, index: int) -> _Row:
         row = _Row(self._kind)
@@ -176,7 +177,7 @@ class MarksEditor(QWidget):
         return row
 
     def _name(self, name: str) -> str:
-        return name.format(bar=self._document.study.in_force[self._bar].number)
+        return name.format(bar=bar_name(self._document.study, self._bar))
 
     def _keep(self, row: _Row) -> None:
         here, before = self._document.study.in_force[self._bar], row.before

@@ -9,6 +9,8 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton
 from app import words
 
 NEWS_MS = 10_000
+A_SIGN_MS = 90
+"""So long the news stays: at the least, and for each sign that is read."""
 
 
 class MessageBar(QFrame):
@@ -39,7 +41,7 @@ class MessageBar(QFrame):
     def news(self, what: str) -> None:
         """Say what was done."""
         self._say(what, "news")
-        self._fading.start()
+        self._fading.start(max(NEWS_MS, A_SIGN_MS * len(what)))
 
     def _say(self, what: str, kind: str) -> None:
         self.label.setText(what)

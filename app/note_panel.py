@@ -13,7 +13,7 @@ from app.cursor import Cursor
 from app.document import Document
 from app.fields import Fault, Line
 from app.sign_fields import LoudnessFields
-from app.spoken import chord_at, found_of, grip_of, note_number, pretty
+from app.spoken import bar_name, chord_at, found_of, grip_of, note_number, pretty
 from app.token_completer import TokenCompleter, tokens_of
 from core.errors import BarglossError
 from core.guitar import Fingered, places
@@ -162,9 +162,9 @@ class NotePanel(QWidget):
         place = self._place
         if place is None:
             return
-        number = self._document.study.in_force[place.bar].number
+        bar = bar_name(self._document.study, place.bar)
         try:
-            self._document.edit(name.format(bar=number), lambda study: change(study, place), typing)
+            self._document.edit(name.format(bar=bar), lambda study: change(study, place), typing)
         except BarglossError as error:
             self.fault.tell(error.what)
             self.refresh()

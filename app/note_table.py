@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import reduce
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QItemSelectionModel, QModelIndex, QPersistentModelIndex, Qt, Signal
@@ -20,6 +22,7 @@ from app.cursor import Cursor
 from app.document import Document
 from app.note_cells import Cell, cell, choices, written
 from app.places import Selected, heads
+from app.spoken import bar_name
 from app.style import quiet_colour
 from core.errors import BarglossError
 from core.study import NotePlace
@@ -29,6 +32,7 @@ _PADDING = 9  # pixels beside the text of a cell
 _Index = QModelIndex | QPersistentModelIndex
 _TOP = QModelIndex()
 _Role = Qt.ItemDataRole
+_EDITABLE = Qt.ItemFlag.ItemIsEditable
 
 
 class NoteModel(QAbstractTableModel):
@@ -71,7 +75,7 @@ class NoteModel(QAbstractTableModel):
 
     def flags(self, index: _Index) -> Qt.ItemFlag:
         flags = super().flags(index)
-        return flags | Qt.ItemFlag.ItemIsEditable if _COLUMNS[index.column()] != "note" else flags
+        return flags | _EDITABLE if _COLUMNS[index.column()] != "note" else flags
 
     def data(self, index: _Index, role: int = _Role.DisplayRole) -> Any:
         if index.row() >= len(self.rows):
@@ -101,6 +105,20 @@ class NoteModel(QAbstractTableModel):
             return text
         return (words.SET_BY_YOU if found.own else words.PROPOSED).format(what=text)
 
+    def give_back(self, cells: Sequence[QModelIndex]) -> None:
+        """Leave these cells to Bargloss, as one edit."""
+        study = self._document.study
+        given = [(self.rows[one.row()], _COLUMNS[one.column()]) for one in cells if self.flags(one) & _EDITABLE]
+        filled = [written(study, *one, "") for one in given if cell(self._document.layout, *one).typed]
+        if not filled:
+            return
+        name = filled[0].name if len({one.name for one in filled}) == 1 else words.GIVE_BACK_EDIT
+        try:
+            self._document.edit(name.format(bar=bar_name(study, given[0][0].bar)),
+                                lambda study: reduce(lambda so_far, one: one.change(so_far), filled, study))
+        except BarglossError as error:
+            self.refused.emit(error.what)
+
     def setData(self, index: _Index, value: Any, role: int = _Role.EditRole) -> bool:  # noqa: N802
         if role != _Role.EditRole or index.row() >= len(self.rows):
             return False
@@ -110,7 +128,7 @@ class NoteModel(QAbstractTableModel):
             return False
         try:
             edit = written(study, place, column, str(value))
-            self._document.edit(edit.name.format(bar=study.in_force[place.bar].number), edit.change)
+            self._document.edit(edit.name.format(bar=bar_name(study, place.bar)), edit.change)
         except BarglossError as error:
             self.has_refused = True
             self.refused.emit(error.what)
@@ -119,19 +137,18 @@ class NoteModel(QAbstractTableModel):
 
 
 class _Table(QTableView):
-    """Enter opens a cell, and from there leads to the cell below; Delete gives a cell back to Bargloss."""
+    """Enter opens a cell, and from there leads to the cell below; Delete gives the selected cells back to Bargloss."""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
-        key, index = event.key(), self.currentIndex()
+        key, index, model = event.key(), self.currentIndex(), self.model()
         if self.state() == QAbstractItemView.State.EditingState:  # Enter in the cell comes here too
             return
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and index.isValid():
             self.edit(index)
-        elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and index.isValid():
-            self.model().setData(index, "")
+        elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and isinstance(model, NoteModel):
+            model.give_back(self.selectedIndexes())
         else:
             super().keyPressEvent(event)
-
 
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:  # noqa: N802
         super().closeEditor(editor, hint)
@@ -154,7 +171,7 @@ class NoteTable(QWidget):
         self.table.setModel(self.model)
         self.table.setAccessibleName(words.NOTE_TABLE)
         self.table.setTabKeyNavigation(False)
-        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.DoubleClicked
                                    | QAbstractItemView.EditTrigger.EditKeyPressed
                                    | QAbstractItemView.EditTrigger.AnyKeyPressed)

@@ -1,12 +1,15 @@
-"""What to know of the study as it stands: harmony nobody can read, notes and settings no hand can take."""
+"""What to know of the study as it stands: harmony and words nobody can read, notes and settings no hand can take."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 from app import words
+from app.page_faults import words_for
 from app.spoken import pretty
+from core.engraving.tokens import token_faults
 from core.errors import BarglossError
 from core.handout import Layout
 from core.handout.inspect import proofread
@@ -20,15 +23,16 @@ class Notice(NamedTuple):
     what: str
 
 
-def notices_of(layout: Layout) -> list[Notice]:
+@lru_cache(maxsize=2)
+def notices_of(layout: Layout) -> tuple[Notice, ...]:
     """In the order of the bars."""
     settings = [Notice(place.bar, what) for place, what in layout.fingering.notices]
-    return sorted([*_unread(layout), *_off_the_neck(layout), *settings], key=lambda notice: notice.bar)
+    return tuple(sorted([*_unread(layout), *_off_the_neck(layout), *settings], key=lambda notice: notice.bar))
 
 
 def on_the_page(layout: Layout) -> list[Notice]:
     """What the proof-reader would mark on the pages; it reads those that changed since it was asked last."""
-    return [Notice(flaw.bar or 0, f"{words.ON_PAGE.format(page=flaw.page)}: {flaw.what}") for flaw in proofread(layout)]
+    return [Notice(flaw.bar or 0, words_for(flaw)) for flaw in proofread(layout)]
 
 
 def _unread(layout: Layout) -> Iterator[Notice]:
@@ -41,6 +45,8 @@ def _unread(layout: Layout) -> Iterator[Notice]:
                 read(text)
             except BarglossError as error:
                 yield Notice(bar, error.what)
+        for fault in token_faults(layout.study.bars[bar]):
+            yield Notice(bar, fault)
 
 
 def _off_the_neck(layout: Layout) -> Iterator[Notice]:

@@ -13,6 +13,7 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPalette,
+    QRegion,
     QResizeEvent,
     QWheelEvent,
 )
@@ -34,9 +35,10 @@ from app.places import (
     note_spots,
     system_of,
     tag_at,
+    writes_at,
 )
 from app.selection_ink import Sight, paint_pen, paint_selection
-from app.spoken import spoken_bar, spoken_note
+from app.spoken import bar_name, spoken_note
 from app.staff_hits import StaffHit, staff_hit
 from app.tiles import Tiles
 from app.words import PAGE_VIEW
@@ -46,6 +48,7 @@ SMALLEST, LARGEST = 0.5, 4.0
 """Zoom; 1 shows paper at its own size on a screen that tells its resolution rightly."""
 _POINT = 96 / 72  # logical pixels a point, at zoom 1
 _GAP = 18  # logical pixels round and between pages
+_AROUND = 12  # logical pixels over and under a system that its washes, frame and caret may take
 _Key = Qt.Key
 _Held = Qt.KeyboardModifier
 
@@ -68,6 +71,7 @@ class PageView(QAbstractScrollArea):
         self._tiles = Tiles(document.layout.pages)
         self._zoom = 1.0
         self._fits = True
+        self._marked = QRegion()  # of the viewport: where the selection and the caret are painted
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(PAGE_VIEW)
         self.setMinimumSize(320, 240)
@@ -155,7 +159,7 @@ class PageView(QAbstractScrollArea):
         corner = QPointF(self._page_rects()[index].topLeft()) + point * self._pixels - around
         for bar, by in ((self.horizontalScrollBar(), corner.x()), (self.verticalScrollBar(), corner.y())):
             bar.setValue(bar.value() + round(by))
-        self.viewport().update()
+        self._paint_all()
         self.zoomed.emit(zoom)
 
     def _set_ranges(self) -> None:
@@ -173,7 +177,11 @@ class PageView(QAbstractScrollArea):
         self._set_ranges()
 
     def scrollContentsBy(self, across: int, down: int) -> None:  # noqa: N802
+        self._paint_all()
+
+    def _paint_all(self) -> None:
         self.viewport().update()
+        self._marked = self._marked_systems()
 
     def wheelEvent(self, event: QWheelEvent) -> None:  # noqa: N802
         if event.modifiers() & _Held.ControlModifier:
@@ -182,11 +190,12 @@ class PageView(QAbstractScrollArea):
         else:
             super().wheelEvent(event)
 
-    def _show_selection(self) -> None:
+    def show_selection(self) -> None:
         """Scroll as little as brings the selection, and its whole system if there is room, into view."""
         layout, at = self._document.layout, self._cursor.at
-        whole = self.on_screen(bar_spot(layout, at.bar))
-        spots = [self.on_screen(spot) for spot in note_spots(layout, at.moving)] if at.moving else []
+        sight = self._sight
+        whole = sight.box(bar_spot(layout, at.bar))
+        spots = [sight.box(spot) for spot in note_spots(layout, at.moving)] if at.moving else []
         part = spots[0] if spots else whole
         for spot in spots[1:]:
             part = part.united(spot)
@@ -206,26 +215,47 @@ class PageView(QAbstractScrollArea):
             self._set_ranges()
             if self._fits:
                 self.fit_width()
-            self.viewport().update()
+            self._paint_all()
         rects = self._page_rects()
         for index, area in changes:
             shown = QRectF(area.topLeft() * self._pixels, area.bottomRight() * self._pixels)
             self.viewport().update(shown.toAlignedRect().translated(rects[index].topLeft()).adjusted(-2, -2, 2, 2))
+        self._mark_anew()
         self._speak()
 
     def _pen_changed(self) -> None:
         self.viewport().setMouseTracking(self._pen.writing)
         self._under = None
-        self.viewport().update()
+        self._mark_anew()
 
     def _moved(self) -> None:
-        self._show_selection()
+        self.show_selection()
         self._speak()
-        self.viewport().update()
+        self._mark_anew()
+
+    def _mark_anew(self) -> None:
+        """Have what lies over the paper painted again, where it was and where it is."""
+        marked = self._marked_systems()
+        self.viewport().update(self._marked.united(marked))
+        self._marked = marked
+
+    def _marked_systems(self) -> QRegion:
+        """The systems that the selection and the caret are in."""
+        at, carets = self._cursor.at, (self._pen.caret, *((self._under.caret,) if self._under else ()))
+        bars = {*range(*_ends(at)), *(caret.bar for caret in carets if self._pen.writing)}
+        sight, layout = self._sight, self._document.layout
+        region = QRegion()
+        for system in layout.systems:
+            if any(system.bars.first <= bar < system.bars.end for bar in bars):
+                page, space = sight.pages[system.page], layout.template.space * self._pixels
+                top = round(page.y() + system.y * self._pixels + system.ink.top * space) - _AROUND
+                height = round((system.ink.bottom - system.ink.top) * space) + 2 * _AROUND
+                region += QRect(page.x(), top, page.width(), height)
+        return region
 
     def _speak(self) -> None:
         layout, at = self._document.layout, self._cursor.at
-        words = spoken_note(layout, at.moving) if at.moving else spoken_bar(layout, at.bar)
+        words = spoken_note(layout, at.moving) if at.moving else bar_name(layout.study, at.bar)
         if words != self.accessibleDescription():
             self.setAccessibleDescription(words)
             QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.DescriptionChanged))
@@ -234,17 +264,19 @@ class PageView(QAbstractScrollArea):
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
         painter = QPainter(self.viewport())
-        painter.fillRect(event.rect(), surround(self.palette()))
-        for index, rect in enumerate(self._page_rects()):
+        sight = self._sight
+        if not any(rect.contains(event.rect()) for rect in sight.pages):
+            painter.fillRect(event.rect(), surround(self.palette()))
+        for index, rect in enumerate(sight.pages):
             if rect.adjusted(-4, -4, 4, 4).intersects(event.rect()):
                 self._paint_page(painter, index, rect, event.rect())
-        paint_selection(painter, self._sight, self._document.layout, self._cursor.at, self.hasFocus())
+        paint_selection(painter, sight, self._document.layout, self._cursor.at, self.hasFocus())
         if self._pen.writing:
-            paint_pen(painter, self._sight, self._document.layout, self._pen, self._under)
+            paint_pen(painter, sight, self._document.layout, self._pen, self._under)
         painter.end()
 
     def _paint_page(self, painter: QPainter, index: int, rect: QRect, exposed: QRect) -> None:
-        for grow, depth in ((3, 14), (2, 22), (1, 40)):
+        for grow, depth in ((3, 14), (2, 22), (1, 40)) if not rect.contains(exposed) else ():
             painter.fillRect(rect.adjusted(-grow, 1 - grow, grow, 1 + grow), QColor(0, 0, 0, depth))
         ratio = self.devicePixelRatioF()
         shown = rect.intersected(exposed).translated(-rect.topLeft())
@@ -282,7 +314,7 @@ class PageView(QAbstractScrollArea):
             hit = None if self._is_head(event.position()) else self._hit(event.position())
             if hit != self._under:
                 self._under = hit
-                self.viewport().update()
+                self._mark_anew()
 
     def _hit(self, where: QPointF) -> StaffHit | None:
         point = self._point_of(where)
@@ -296,9 +328,9 @@ class PageView(QAbstractScrollArea):
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802
         point = self._point_of(event.position())
-        if point is not None and at_point(self._document.layout, *point) is not None:
-            tag = tag_at(self._document.layout, *point)
-            self.entered.emit(tag.kind if tag else "", tag.event if tag else 0)
+        tag = None if point is None else writes_at(self._document.layout, *point)
+        if tag is not None:
+            self.entered.emit(tag.kind, tag.event)
 
     def _stretch(self, until: NotePlace | None) -> None:
         at = self._cursor.at
@@ -340,16 +372,21 @@ class PageView(QAbstractScrollArea):
 
     def focusInEvent(self, event: QFocusEvent) -> None:  # noqa: N802
         super().focusInEvent(event)
-        self.viewport().update()
+        self._mark_anew()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:  # noqa: N802
         super().focusOutEvent(event)
-        self.viewport().update()
+        self._mark_anew()
 
 
 def surround(palette: QPalette) -> QColor:
     """Neutral, a little darker than the window, so that paper stands out by day and by night."""
     return palette.color(QPalette.ColorRole.Window).darker(118)
+
+
+def _ends(at: Selected) -> tuple[int, int]:
+    """The first of the selected bars, and the one after the last."""
+    return (at.bar, at.bar + 1) if at.span is None else (min(at.bar, at.span[0].bar), max(at.bar, at.span[1].bar) + 1)
 
 
 def _nudge(low: float, high: float, first: float, last: float) -> float:

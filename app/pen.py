@@ -25,6 +25,14 @@ class Caret(NamedTuple):
     onset: Fraction
 
 
+class _Left(NamedTuple):
+    """Where the caret was, and what was selected, when a study was last worked on."""
+
+    study: Study
+    caret: Caret
+    note: NotePlace | None
+
+
 @dataclass(frozen=True, slots=True)
 class Value:
     """What a note is written as. base: undotted, in quarters; tuplet: notes, and in the time of how many."""
@@ -48,7 +56,10 @@ class Value:
 
 
 class Pen(QObject):
-    """changed: place, value or mode is another. string: of the tab, for fret numbers; None: letters on the staff."""
+    """changed: place, value or mode is another. string: of the tab, for fret numbers; None: letters on the staff.
+
+    tie: the note before the caret will be held on into the next one written there.
+    """
 
     changed = Signal()
 
@@ -57,16 +68,19 @@ class Pen(QObject):
         self._document, self._cursor = document, cursor
         self.writing = False
         self.value = Value()
-        self.grace = False
+        self.grace = self.tie = False
         self.string: int | None = None
         self.caret = Caret(0, Fraction(0))
         self._leads = False
+        self._known = document.study
+        self._left: dict[int, _Left] = {}
+        document.opened.connect(self._left.clear)
         cursor.moved.connect(self._follow)
-        document.changed.connect(self._stay)
+        document.changed.connect(self._renew)
 
     def write(self, writing: bool) -> None:
         """Go into the writing mode, or come out of it."""
-        self.writing, self.string, self.grace = writing, None, False
+        self.writing, self.string, self.grace, self.tie = writing, None, False, False
         self._follow()
 
     def choose(self, value: Value) -> None:
@@ -90,6 +104,10 @@ class Pen(QObject):
         self.grace = grace
         self.changed.emit()
 
+    def set_tie(self, tie: bool) -> None:
+        self.tie = tie
+        self.changed.emit()
+
     def on_string(self, string: int | None) -> None:
         self.string = string
         self.changed.emit()
@@ -97,12 +115,12 @@ class Pen(QObject):
     def go(self, caret: Caret, note: NotePlace | None = None) -> None:
         """Stand there, with this note selected; without one, the note that begins there."""
         study = self._document.study
-        self.caret = there(study, caret)
+        self.caret, self.tie = there(study, caret), False
         chosen = note or note_at(study, self.caret)
         self._leads = True
         self._cursor.go(Selected(note.bar if note else self.caret.bar, chosen))
         self._leads = False
-        self.changed.emit()
+        self._stay()
 
     def step(self, by: int) -> None:
         """To the next note, rest or end of the study; by -1: to the one before."""
@@ -113,6 +131,7 @@ class Pen(QObject):
         """Where the selection went by itself."""
         at = self._cursor.at
         if not self._leads:
+            self.tie = False
             study, place = self._document.study, at.moving
             if place is not None:
                 self.caret = Caret(place.bar, study.event_at(place).onset)
@@ -120,8 +139,18 @@ class Pen(QObject):
                 self.caret = Caret(at.bar, Fraction(0))
         self._stay()
 
+    def _renew(self) -> None:
+        """Where a step was taken back or done again while writing: where the caret was then."""
+        left = self._left.get(id(self._document.study)) if self._document.study is not self._known else None
+        self._known = self._document.study
+        if left is not None and self.writing:
+            self.go(left.caret, left.note)
+        self._stay()
+
     def _stay(self) -> None:
         self.caret = there(self._document.study, self.caret)
+        if self._document.study is self._known:
+            self._left[id(self._known)] = _Left(self._known, self.caret, self._cursor.at.moving)
         self.changed.emit()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from core.engraving.boxes import Box, find, mark_box, tagged_boxes
+from core.engraving.boxes import Box, drawing_box, find, mark_box, tagged_boxes
 from core.engraving.drawing import Frame, Placed, Tag
 from core.handout import Layout, PlacedSystem
 from core.study import NotePlace, Study
@@ -145,9 +145,13 @@ def rows_spot(layout: Layout, bar: int) -> Spot:
     font = layout.template.style.music
     own = [placed for placed in layout.pages.pages[system.page].placed
            if placed.bar is not None and system.bars.first <= placed.bar < system.bars.end]
-    bottoms = [_on_page(placed, box).bottom for placed in own
-               for box, tag in tagged_boxes(placed.drawing, font) if tag.kind not in _WORDS]
+    bottoms = [_on_page(placed, drawing_box(placed.drawing, font)).bottom for placed in own if not _is_words(placed)]
     return Spot(system.page, whole.box._replace(bottom=max(bottoms, default=whole.box.bottom)))
+
+
+def _is_words(placed: Placed) -> bool:
+    """Whether it is a callout or a comment, and not of a row."""
+    return any(mark.tag is not None and mark.tag.kind in _WORDS for mark in placed.drawing.marks)
 
 
 def words_spots(layout: Layout, bar: int) -> list[Spot]:
@@ -191,6 +195,17 @@ def ink_of_events(layout: Layout, bar: int) -> Iterator[tuple[int, Box]]:
                     yield tag.event, _on_page(placed, box)
 
 
+def set_frets(layout: Layout, bars: Iterable[int]) -> Iterator[Spot]:
+    """On the tab, each fret that the teacher has set."""
+    for bar in bars:
+        page = system_of(layout, bar).page
+        own = {head[1:] for head in heads(layout.study, [bar]) if layout.study.note_at(head).string is not None}
+        for placed in layout.pages.pages[page].placed if own else ():
+            for box, tag in tagged_boxes(placed.drawing, layout.template.style.music) if placed.bar == bar else ():
+                if tag.kind == "tab" and (tag.event, tag.note) in own:
+                    yield Spot(page, _on_page(placed, box), "tab")
+
+
 def _union(one: Box, other: Box) -> Box:
     return Box(min(one.left, other.left), min(one.top, other.top),
                max(one.right, other.right), max(one.bottom, other.bottom))
@@ -200,6 +215,14 @@ def tag_at(layout: Layout, page: int, x: float, y: float) -> Tag | None:
     """What the ink at a point of a page stands for."""
     hit = find(layout.pages.pages[page], x, y, layout.template.style.music)
     return hit.tag if hit is not None and hit.placed.bar is not None else None
+
+
+def writes_at(layout: Layout, page: int, x: float, y: float) -> Tag | None:
+    """What can be gone into at a point of a page: the page's own ink as well; in a bar, no ink in particular too."""
+    hit = find(layout.pages.pages[page], x, y, layout.template.style.music)
+    if hit is not None and hit.placed.bar is None:
+        return hit.tag
+    return None if at_point(layout, page, x, y) is None else hit.tag if hit is not None else Tag("bar")
 
 
 def at_point(layout: Layout, page: int, x: float, y: float) -> Selected | None:

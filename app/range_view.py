@@ -10,6 +10,7 @@ from app.cursor import Cursor
 from app.document import Document, Edit
 from app.places import Selected
 from app.seen_view import SeenView
+from app.spoken import bar_name
 from core.errors import BarglossError
 from core.guitar import OctavePlan, advice, folded, moved_by, octave_plan, octave_proposal
 from core.study import Study
@@ -75,8 +76,8 @@ class RangeView(SeenView):
         row = self.list.currentRow()
         if 0 <= row < len(self._plan.folds):
             fold = self._plan.folds[row]
-            number = self._document.study.in_force[fold.first.bar].number
-            self._edit(words.FOLD_EDIT.format(bar=number), lambda study: folded(study, fold))
+            bar = bar_name(self._document.study, fold.first.bar)
+            self._edit(words.FOLD_EDIT.format(bar=bar), lambda study: folded(study, fold))
 
     def _edit(self, name: str, change: Edit) -> None:
         try:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
+from fractions import Fraction
 from typing import Any
 
+from app.beats import beat_text
 from app.playing import playing_lines, playing_of
 from core.exchange.words_out import plain
 from core.guitar import EventFingering, Fingering
@@ -28,7 +30,7 @@ from core.line import (
 from core.line.finding import symbol
 from core.study import Key, NotePlace, Study, note_name
 
-COLUMNS = ("note", "at", "pitch", "chord", "key", "reading", "role", "string", "fret", "fing.", "stroke")
+COLUMNS = ("note", "beat", "pitch", "chord", "key", "reading", "role", "string", "fret", "fing.", "stroke")
 """What fits a terminal of 80 characters; a script finds the rest in the report."""
 _WIDTH = 80
 
@@ -126,13 +128,14 @@ def _place(played: EventFingering, head: int) -> dict[str, int | None]:
     return dict(zip(parts, grip, strict=True)) if grip else dict.fromkeys(parts)
 
 
-def rows(report_of: dict[str, Any]) -> list[tuple[str, ...]]:
-    """A row a note, under COLUMNS, from a report."""
+def rows(study: Study, report_of: dict[str, Any]) -> list[tuple[str, ...]]:
+    """A row a note, under COLUMNS, from a report of the study; beats are counted from 1."""
     table = []
-    for bar in report_of["bars"]:
+    for here, bar in zip(study.in_force, report_of["bars"], strict=True):
         for note in bar["notes"]:
             degrees = note["degrees"]
-            cells = (note["id"], note["onset"], note["pitch"], degrees["chord"], degrees["key"], degrees["reading"],
+            beat = beat_text(Fraction(note["onset"]), here)
+            cells = (note["id"], beat, note["pitch"], degrees["chord"], degrees["key"], degrees["reading"],
                      note["role"], note["string"], note["fret"], note["finger"], note["technique"] or note["stroke"])
             table.append(tuple("" if cell is None else str(cell) for cell in cells))
     return table
@@ -151,12 +154,13 @@ def words(report_of: dict[str, Any]) -> list[str]:
     lines = ["", "findings"]
     for finding in report_of["findings"]:
         if finding["chosen"]:
-            facts = ", ".join(f"{name} {value}" for name, value in finding["facts"].items() if value != "")
-            where = finding["from"] if finding["from"] == finding["to"] else f"{finding['from']} to {finding['to']}"
-            lines += _wrapped(f"{finding['kind']} {where}: {facts}")
+            first, last = finding["from"], finding["to"]
+            where = f"at {first}" if first == last else f"from {first} to {last}"
+            lines += _wrapped(f"{where}: {plain(finding['text'])}")
     lines += ["", "drafts"]
     for draft in report_of["drafts"]:
-        lines += _wrapped(f"bar {draft['bar']}: {plain(draft['text'])}")
+        bar = f"bar {draft['bar']}" if draft["bar"] else "pickup"
+        lines += _wrapped(f"{bar}: {plain(draft['text'])}")
     lines += ["", "summary"]
     for sentence in report_of["summary"]["text"]:
         lines += _wrapped(plain(sentence))

@@ -1,7 +1,10 @@
-"""What is painted over the paper: washes behind what is selected, its own ink in blue, and the writing caret."""
+"""What is painted over the paper: washes behind what is selected, its own ink in blue, a line under each fret that is
+set in its bars, and the writing caret."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from functools import lru_cache
 from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
@@ -9,7 +12,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from app.paint import PagePainter
 from app.pen import Pen
-from app.places import Selected, Spot, heads, note_spots, rows_spot, system_of, words_spots
+from app.places import Selected, Spot, heads, note_spots, rows_spot, set_frets, system_of, words_spots
 from app.staff_hits import StaffHit, caret_spot, height_y, staves_of
 from core.engraving.boxes import Box
 from core.engraving.drawing import Drawing, Page, Placed
@@ -59,6 +62,14 @@ def paint_selection(painter: QPainter, sight: Sight, layout: Layout, at: Selecte
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRoundedRect(bar, 3, 3)
     _tint(painter, sight, layout, chosen)
+    _underline(painter, sight, layout, range(span[0].bar, span[1].bar + 1) if span else [at.bar])
+
+
+def _underline(painter: QPainter, sight: Sight, layout: Layout, bars: Iterable[int]) -> None:
+    """What is set apart from what is proposed."""
+    painter.setPen(QPen(BLUE, 1.4))
+    for box in map(sight.box, set_frets(layout, bars)):
+        painter.drawLine(QPointF(box.left(), box.bottom() + 2), QPointF(box.right(), box.bottom() + 2))
 
 
 def paint_pen(painter: QPainter, sight: Sight, layout: Layout, pen: Pen, under: StaffHit | None) -> None:
@@ -91,7 +102,7 @@ def paint_pen(painter: QPainter, sight: Sight, layout: Layout, pen: Pen, under: 
 
 def _tint(painter: QPainter, sight: Sight, layout: Layout, chosen: list[NotePlace]) -> None:
     pages = layout.pages
-    blue = PagePainter(pages.music_font, dict.fromkeys(pages.colours, BLUE.name()))  # cheap: a note's few marks
+    blue = _blue(pages.music_font, tuple(pages.colours))
     wanted = {(head.bar, head.event, head.note) for head in chosen}
     for index in sorted({system_of(layout, head.bar).page for head in chosen}):
         page, bars = pages.pages[index], {head.bar for head in chosen}
@@ -101,6 +112,11 @@ def _tint(painter: QPainter, sight: Sight, layout: Layout, chosen: list[NotePlac
         painter.scale(sight.pixels, sight.pixels)
         blue.paint(painter, Page(page.width, page.height, tuple(one for one in placed if one.drawing.marks)))
         painter.restore()
+
+
+@lru_cache(maxsize=4)
+def _blue(font: str, inks: tuple[str, ...]) -> PagePainter:
+    return PagePainter(font, dict.fromkeys(inks, BLUE.name()), keep=60)
 
 
 def _only(placed: Placed, wanted: set[tuple[int, int, int]]) -> Drawing:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QWidget
 from app import words_about as words
 from app.cursor import Cursor
 from app.document import Document
+from app.spoken import bar_name
 from core.errors import BarglossError
 from core.study import DYNAMICS, JUMPS, Study, edits
 
@@ -50,9 +51,9 @@ class _Choices(QWidget):
 
     def _set(self, name: str, box: QComboBox, change: _Change) -> None:
         value = str(box.currentData())
-        number = self._document.study.in_force[self._cursor.at.bar].number
+        bar = bar_name(self._document.study, self._cursor.at.bar)
         try:
-            self._document.edit(name.format(bar=number), lambda study: change(study, value))
+            self._document.edit(name.format(bar=bar), lambda study: change(study, value))
         except BarglossError as error:
             self.lost.emit("\n".join(error.lines()))
             self.refresh()

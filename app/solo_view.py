@@ -15,8 +15,8 @@ from app.document import Document
 from app.line_work import LineWork
 from app.places import Selected
 from app.shown_words import rich
+from app.spoken import bar_title
 from app.style import link_colour
-from app.words import BAR, PICKUP
 from core.line.drafts import Draft
 from core.line.summary import summarise, summary_lines
 
@@ -74,8 +74,7 @@ class SoloView(QTextBrowser):
         yield f"<h3>{escape(words.SOLO_DRAFTS)}</h3>"
         there = [draft for draft in self._line.drafts if draft]
         for draft in there:
-            number = study.in_force[draft.bar].number
-            name = escape(BAR.format(number=number) if number else PICKUP)
+            name = escape(bar_title(study, draft.bar))
             links = " &nbsp; ".join(f'<a href="{action}:{draft.bar}">{escape(text)}</a>'
                                     for action, text in (("accept", words.ACCEPT), ("reword", words.REWORD)))
             yield f'<p><a href="go:{draft.bar}">{name}</a> &nbsp;{rich(draft.text, style)}<br>{links}</p>'

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from app.words import (
     ACCIDENTALS,
+    BAR,
     ORDINALS,
+    PICKUP,
     SIGN_NAMES,
     SPOKEN_BAR,
     SPOKEN_DEGREE,
     SPOKEN_GRIP,
     SPOKEN_NOTE,
+    SPOKEN_PICKUP,
     UNPLAYABLE,
 )
 from core.guitar import Fingered
 from core.handout import Layout
 from core.line import ChordSpan, NoteAnalysis, shown_degree
-from core.study import Bar, NotePlace, Pitch
+from core.study import NotePlace, Pitch, Study, sounding_number
 
 
 def pretty(text: str) -> str:
@@ -43,11 +46,6 @@ def note_number(layout: Layout, place: NotePlace) -> int:
     return sounding_number(layout.study.bars[place.bar], place.event)
 
 
-def sounding_number(bar: Bar, event: int) -> int:
-    """Which of the bar's sounding events the one at this index is, from 1."""
-    return sum(not one.is_rest for one in bar.events[:event]) + 1
-
-
 def found_of(layout: Layout, place: NotePlace) -> NoteAnalysis:
     return layout.analysis.bars[place.bar].notes[place.event][place.note]
 
@@ -69,8 +67,16 @@ def chord_at(layout: Layout, place: NotePlace) -> str:
     return in_force[-1].symbol if in_force else ""
 
 
-def spoken_bar(layout: Layout, bar: int) -> str:
-    return SPOKEN_BAR.format(number=layout.study.in_force[bar].number)
+def bar_name(study: Study, bar: int) -> str:
+    """The bar at an index, in a sentence: `bar 7`, `pickup`."""
+    number = study.in_force[bar].number
+    return SPOKEN_BAR.format(number=number) if number else SPOKEN_PICKUP
+
+
+def bar_title(study: Study, bar: int) -> str:
+    """The same where it stands first: `Bar 7`, `Pickup`."""
+    number = study.in_force[bar].number
+    return BAR.format(number=number) if number else PICKUP
 
 
 def spoken_note(layout: Layout, place: NotePlace) -> str:
@@ -78,7 +84,7 @@ def spoken_note(layout: Layout, place: NotePlace) -> str:
     number, grip, degree = note_number(layout, place), grip_of(layout, place), degree_of(layout, place)
     where = SPOKEN_GRIP.format(string=grip.string, fret=grip.fret) if grip else UNPLAYABLE
     ordinal = ORDINALS[number - 1] if number <= len(ORDINALS) else str(number)
-    parts = [spoken_bar(layout, place.bar), SPOKEN_NOTE.format(ordinal=ordinal),
+    parts = [bar_name(layout.study, place.bar), SPOKEN_NOTE.format(ordinal=ordinal),
              spoken_pitch(layout.study.note_at(place).pitch),
              SPOKEN_DEGREE.format(degree=spoken_degree(degree)) if degree else "", where]
     return ", ".join(filter(None, parts))

@@ -64,7 +64,7 @@ def staves_of(layout: Layout, bar: int) -> Staves:
     spot = bar_spot(layout, bar)
     lines = set()
     for placed in layout.pages.pages[spot.page].placed:
-        for mark in placed.drawing.marks:
+        for mark in placed.drawing.marks if placed.bar in (None, bar) else ():
             if isinstance(mark, Line) and mark.ink == "staff" and mark.tag is None and mark.y1 == mark.y2:
                 y = placed.y + mark.y1 * placed.scale
                 if spot.box.top <= y <= spot.box.bottom:

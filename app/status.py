@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from app import words
 from app.places import Selected
-from app.spoken import chord_at, degree_of, grip_of, note_number, pretty
+from app.spoken import bar_title, chord_at, degree_of, grip_of, note_number, pretty
 from core.handout import Layout
 
 
 def status_words(layout: Layout, at: Selected) -> str:
     """`Bar 7 · Note 3: B♭4 · ♭7 of C7 · string 2, fret 11 · finger 3`."""
-    number = layout.study.in_force[at.bar].number
-    parts = [words.BAR.format(number=number) if number else words.PICKUP]
+    parts = [bar_title(layout.study, at.bar)]
     place = at.moving
     if place is not None:
         grip, chord, degree = grip_of(layout, place), chord_at(layout, place), degree_of(layout, place)

@@ -29,8 +29,9 @@ def style_sheet(palette: QPalette) -> str:
         QLabel#heading {{ font-weight: 600; }}
         QLabel#quiet {{ color: {quiet}; }}
         QLabel#fault {{ color: {fault}; }}
-        QPushButton:flat {{ border: 0; padding: 2px 4px; color: {link}; }}
-        QPushButton:flat:hover, QPushButton:flat:focus {{ text-decoration: underline; }}
+        QPushButton:flat {{ border: 1px solid transparent; border-radius: 3px; padding: 1px 3px; color: {link}; }}
+        QPushButton:flat:hover {{ text-decoration: underline; }}
+        QPushButton:flat:focus {{ border-color: {link}; }}
         QPushButton:flat:disabled {{ color: {quiet}; text-decoration: none; }}
         QFrame#message {{ border: 0; border-top: 1px solid {line}; }}
         QFrame#message[kind="fault"] {{ background: {fault_back}; }}
@@ -39,6 +40,7 @@ def style_sheet(palette: QPalette) -> str:
         QFrame#finding {{ border: 0; border-left: 3px solid {line}; }}
         QFrame#finding:hover, QFrame#finding[held="true"] {{ border-left-color: #e69f00; }}
         QLabel#hint {{ background: {news_back}; padding: 8px 14px; }}
+        QFrame#neck {{ border: 0; border-top: 1px solid {line}; }}
         QFrame#notepanel {{ border: 0; border-top: 1px solid {line}; }}
         QSplitter#side {{ border-left: 1px solid {line}; }}
         QHeaderView::section {{ padding: 3px 4px; border: 0; border-bottom: 1px solid {line}; }}
@@ -46,4 +48,16 @@ def style_sheet(palette: QPalette) -> str:
         QStatusBar {{ border-top: 1px solid {line}; }}
         QStatusBar::item {{ border: 0; }}
         QStatusBar QLabel {{ padding: 2px 6px; color: {text.name()}; }}
+        QListWidget::item, QTreeWidget::item {{ padding: 3px 2px; }}
+    """ + (_edges(line, link) if is_dark else "")
+
+
+def _edges(line: str, link: str) -> str:
+    """Of what is written into: by night the system's own edges are darker than what they stand out from."""
+    return f"""
+        QLineEdit, QPlainTextEdit {{ border: 1px solid #767676; border-radius: 2px; padding: 1px 3px; }}
+        QLineEdit:focus, QPlainTextEdit:focus {{ border-color: {link}; }}
+        QLineEdit:disabled {{ border-color: {line}; }}
+        QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{ border: 0; padding: 0; }}
+        QListView, QTreeView, QTableView {{ border: 1px solid {line}; }}
     """

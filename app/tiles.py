@@ -9,16 +9,14 @@ from math import ceil, floor
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt
 from PySide6.QtGui import QPainter, QPixmap, QRegion
 
-from app.paint import PagePainter
-from core.engraving.boxes import Box, mark_box
+from app.paint import PagePainter, reach
 from core.engraving.drawing import Drawing, Page, Pages, Placed
 from core.engraving.smufl import MusicFont, music_font
 
-SIDE = 512
-"""Of a tile, in device pixels."""
-_KEEP = 120
+WIDE, HIGH = 1024, 256
+"""Of a tile, in device pixels: a page at its own size is one tile wide, a system two high."""
+_KEEP = 64
 _DRAWINGS = 400  # some three pages' worth: a drawing's paths weigh far more than the drawing
-_MARGIN = 1.5  # staff spaces round a changed drawing: what a text box leaves out, and antialiasing
 _Key = tuple[int, int, int]  # page, column, row
 
 
@@ -26,8 +24,8 @@ class _Tile:
     """pixmap, and the part of it (in its own pixels) that has to be painted again."""
 
     def __init__(self) -> None:
-        self.pixmap = QPixmap(SIDE, SIDE)
-        self.stale = QRegion(0, 0, SIDE, SIDE)
+        self.pixmap = QPixmap(WIDE, HIGH)
+        self.stale = QRegion(0, 0, WIDE, HIGH)
 
 
 class Tiles:
@@ -35,7 +33,7 @@ class Tiles:
 
     def __init__(self, pages: Pages) -> None:
         self.pages = pages
-        self._painter = PagePainter(pages.music_font, pages.colours, _DRAWINGS)
+        self._painter = PagePainter(pages.music_font, pages.colours, _DRAWINGS, stamped=True)
         self._scale = 1.0
         self._tiles: dict[_Key, _Tile] = {}
 
@@ -43,7 +41,7 @@ class Tiles:
         """Go on with other pages. What has changed: page by index and rectangle in points."""
         before, self.pages = self.pages, _with_kept(self.pages, pages)
         if (pages.music_font, pages.colours) != (before.music_font, before.colours):
-            self._painter = PagePainter(pages.music_font, pages.colours, _DRAWINGS)
+            self._painter = PagePainter(pages.music_font, pages.colours, _DRAWINGS, stamped=True)
             before = Pages((), "", "", "", "", {})
         changes = list(_changes(before, self.pages))
         for index, area in changes:
@@ -53,20 +51,20 @@ class Tiles:
     def _spoil(self, index: int, area: QRectF) -> None:
         rect = _device(area, self._scale)
         for (page, column, row), tile in self._tiles.items():
-            part = rect.intersected(QRect(column * SIDE, row * SIDE, SIDE, SIDE))
+            part = rect.intersected(QRect(column * WIDE, row * HIGH, WIDE, HIGH))
             if page == index and not part.isEmpty():
-                tile.stale += part.translated(-column * SIDE, -row * SIDE)
+                tile.stale += part.translated(-column * WIDE, -row * HIGH)
 
     def paint(self, painter: QPainter, index: int, exposed: QRect, scale: float) -> None:
         """Copy part of a page. painter: one unit a device pixel, 0, 0 the page's corner; exposed: in the same."""
         if scale != self._scale:
             self._scale = scale
             self._tiles.clear()
-        for row in range(max(0, exposed.top() // SIDE), exposed.bottom() // SIDE + 1):
-            for column in range(max(0, exposed.left() // SIDE), exposed.right() // SIDE + 1):
-                rect = QRect(column * SIDE, row * SIDE, SIDE, SIDE).intersected(exposed)
+        for row in range(max(0, exposed.top() // HIGH), exposed.bottom() // HIGH + 1):
+            for column in range(max(0, exposed.left() // WIDE), exposed.right() // WIDE + 1):
+                rect = QRect(column * WIDE, row * HIGH, WIDE, HIGH).intersected(exposed)
                 tile = self._fresh((index, column, row))
-                painter.drawPixmap(rect, tile.pixmap, rect.translated(-column * SIDE, -row * SIDE))
+                painter.drawPixmap(rect, tile.pixmap, rect.translated(-column * WIDE, -row * HIGH))
 
     def _fresh(self, key: _Key) -> _Tile:
         """The tile, painted; the one looked at longest ago is dropped when there are too many."""
@@ -82,13 +80,10 @@ class Tiles:
         page, column, row = key
         painter = QPainter(tile.pixmap)
         painter.setClipRegion(tile.stale)
-        rect = tile.stale.boundingRect()
-        painter.fillRect(rect, Qt.GlobalColor.white)
-        painter.translate(-column * SIDE, -row * SIDE)
+        painter.fillRect(tile.stale.boundingRect(), Qt.GlobalColor.white)
+        painter.translate(-column * WIDE, -row * HIGH)
         painter.scale(self._scale, self._scale)
-        at = QRectF(rect.translated(column * SIDE, row * SIDE))
-        self._painter.paint(painter, self.pages.pages[page], QRectF(at.topLeft() / self._scale,
-                                                                    at.bottomRight() / self._scale))
+        self._painter.paint(painter, self.pages.pages[page], tile.stale)
         painter.end()
         tile.stale = QRegion()
 
@@ -127,6 +122,8 @@ def _changes(before: Pages, after: Pages) -> Iterator[tuple[int, QRectF]]:
     font = music_font(after.music_font)
     for index, page in enumerate(after.pages):
         old = before.pages[index] if index < len(before.pages) else None
+        if old is page:
+            continue
         if old is None or (old.width, old.height) != (page.width, page.height):
             yield index, QRectF(0, 0, page.width, page.height)
             continue
@@ -141,15 +138,4 @@ def _differences(old: Page, new: Page, font: MusicFont) -> Iterator[QRectF]:
     if len(differing) > len(new.placed) / 2:
         yield QRectF(0, 0, new.width, new.height)
         return
-    for placed in differing:
-        yield from _reach(placed, font)
-
-
-def _reach(placed: Placed, font: MusicFont) -> Iterator[QRectF]:
-    """The area of a drawing on its page, in points."""
-    boxes = [mark_box(mark, font) for mark in placed.drawing.marks]
-    if boxes:
-        box = Box(min(one.left for one in boxes), min(one.top for one in boxes),
-                  max(one.right for one in boxes), max(one.bottom for one in boxes)).grown(_MARGIN)
-        yield QRectF(placed.x + box.left * placed.scale, placed.y + box.top * placed.scale,
-                     (box.right - box.left) * placed.scale, (box.bottom - box.top) * placed.scale)
+    yield from (area for area in (reach(placed, font) for placed in differing) if not area.isEmpty())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Literal, NamedTuple
 
+from app import page_faults
 from app import words_about as words
 from app.notices import notices_of
 from core.handout import Layout
@@ -51,7 +52,7 @@ def _undecided(told: Told) -> Iterator[Gap]:
 
 
 def _ink(flaws: Sequence[Flaw]) -> Iterator[Gap]:
-    return (Gap(flaw.bar or 0, "ink", words.INK.format(page=flaw.page, what=flaw.what)) for flaw in flaws)
+    return (Gap(flaw.bar or 0, "ink", page_faults.words_for(flaw)) for flaw in flaws)
 
 
 def next_with_gap(found: Sequence[Gap], bar: int, by: int) -> int | None:

@@ -14,8 +14,8 @@ from app.document import Document
 from app.ink_reader import InkReader
 from app.line_work import LineWork
 from app.places import first_of_bar
+from app.spoken import bar_title
 from app.unfinished import Gap, gaps, next_with_gap
-from app.words import BAR, PICKUP
 
 _BAR = Qt.ItemDataRole.UserRole
 
@@ -84,8 +84,7 @@ class UnfinishedView(QWidget):
         study = self._document.study
         rows = []
         for bar, group in groupby(self.gaps, key=lambda gap: gap.bar):
-            number = study.in_force[bar].number
-            name = BAR.format(number=number) if number else PICKUP
+            name = bar_title(study, bar)
             rows.append((bar, f"{name}: {'; '.join(dict.fromkeys(gap.what for gap in group))}"))
         self.reading.setVisible(not self.ink.is_done)
         self.count.setText(words.UNFINISHED_COUNT.get(len(rows), words.UNFINISHED_COUNT[2]).format(count=len(rows))

@@ -1,42 +1,51 @@
-"""Ways to play the selected notes: each looked at on the neck and in the tab before it is taken."""
+"""Ways to play the selected notes: each looked at on the neck, in the tab and on the page before it is taken.
+
+They are looked for beside the window: on 720 bars that takes seconds.
+"""
 
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLabel, QListWidget, QPushButton, QVBoxLayout
+from PySide6.QtGui import QHideEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem, QPushButton, QVBoxLayout
 
 from app import words_fingering as words
+from app.beside import Beside
 from app.cursor import Cursor
-from app.document import Document
+from app.document import Document, Edit
 from app.neck_view import InkView, neck_page, tab_page
+from app.passage import selected_heads
 from app.places import span_of
 from app.pointer import Span
 from app.seen_view import SeenView
 from app.sign_fields import choice
+from app.spoken import bar_name
 from core.engraving.neck import neck_diagram
 from core.errors import BarglossError
 from core.guitar import Way, taken, ways
-from core.study import Study, note_name
+from core.study import Study, freed, is_set, notes_named
 
 MOST_BARS = 8
-"""Of a passage: its ways are looked for while the person waits, and its tab has to be seen whole."""
+"""Of a passage: its tab has to be seen whole."""
 
 
 class WaysView(SeenView):
-    """lost: why a way could not be taken."""
+    """lost: why a way could not be taken. looked: at another way than the page has, or at none (None)."""
 
-    lost = Signal(str)
+    lost, looked = Signal(str), Signal(object)
 
     def __init__(self, document: Document, cursor: Cursor) -> None:
         super().__init__()
         self._document, self._cursor = document, cursor
         self._ways: tuple[Way, ...] = ()
-        self._of: tuple[Study, Span] | None = None
+        self._of: tuple[Study, Span] | None = None  # what was asked about
+        self.beside = Beside()
         self.title = QLabel(wordWrap=True)
         self.list = QListWidget(wordWrap=True, accessibleName=words.WAYS_LIST)
         self.neck, self.tab = InkView(words.NECK), InkView(words.TAB_PREVIEW)
         self.shows = choice(words.SHOWS, words.SHOW)
         self.take = QPushButton(words.TAKE, toolTip=words.TAKE_TIP, autoDefault=False)
+        self.free = QPushButton(words.FREE_THESE, toolTip=words.FREE_THESE_TIP, autoDefault=False)
         self.setFocusProxy(self.list)
         column = QVBoxLayout(self)
         column.addWidget(self.title)
@@ -44,34 +53,64 @@ class WaysView(SeenView):
         column.addWidget(self.shows)
         column.addWidget(self.neck, 3)
         column.addWidget(self.tab, 2)
-        column.addWidget(self.take)
+        line = QHBoxLayout()
+        line.addWidget(self.take)
+        line.addWidget(self.free)
+        column.addLayout(line)
         self.list.currentRowChanged.connect(lambda _: self._preview())
         self.shows.activated.connect(lambda _: self._preview())
         self.take.clicked.connect(self._take)
+        self.free.clicked.connect(self._free)
+        self.beside.answered.connect(self._show)
+        self.beside.fault.connect(self.lost)
         cursor.moved.connect(self.refresh_soon)
         document.changed.connect(self.refresh_soon)
 
+    def hideEvent(self, event: QHideEvent) -> None:  # noqa: N802
+        super().hideEvent(event)
+        self.looked.emit(None)
+
     def refresh_soon(self) -> None:
         self.take.setEnabled(False)  # what is listed may not be there any more
+        if self._of is not None and self._of[0] is not self._document.study:
+            self.beside.forget()  # what comes is no answer any more
+            self._of = None
         super().refresh_soon()
 
     def refresh(self) -> None:
         """Look for the ways of what is selected, if that was not done."""
-        study = self._document.study
+        study, fingering = self._document.study, self._document.layout.fingering
+        self.free.setEnabled(is_set(study, selected_heads(study, self._cursor.at)))
         span = span_of(study, self._cursor.at)
-        if self._of is None or self._of[0] is not study or self._of[1] != span:
-            is_short = span[1].bar - span[0].bar < MOST_BARS
-            self._ways = ways(study, self._document.layout.fingering, *span) if is_short else ()
-            self._of = study, span
-            self.list.clear()
-            self.list.addItems([_told(way, at == 0) for at, way in enumerate(self._ways)])
-        if self._ways:
-            first, last = (note_name(study, place) for place in (self._ways[0].first, self._ways[0].last))
-            name = words.WAYS_OF if len(self._ways) > 1 else words.ONE_WAY
-            self.title.setText(name.format(count=len(self._ways), first=first, last=last))
-            self.list.setCurrentRow(max(0, self.list.currentRow()))
+        if self._of is not None and self._of[0] is study and self._of[1] == span:
+            self._preview()
+            return
+        self._of = study, span
+        if span[1].bar - span[0].bar < MOST_BARS:
+            self._list((), words.LOOKING)
+            self.beside.ask(lambda: ways(study, fingering, *span))
         else:
-            self.title.setText(words.NO_NOTES.format(bars=MOST_BARS))
+            self.beside.forget()
+            self._show(())
+
+    def _show(self, found: tuple[Way, ...]) -> None:
+        if found:
+            study = self._document.study
+            where = notes_named(study, found[0].first, found[0].last)
+            name = words.WAYS_OF if len(found) > 1 else words.ONE_WAY
+            told = name.format(count=len(found), where=where)
+            self._list(found, words.ONLY_YOURS.format(told=told) if len(found) == 1 and self.free.isEnabled() else told)
+        else:
+            self._list((), words.NO_NOTES.format(bars=MOST_BARS))
+
+    def _list(self, found: tuple[Way, ...], title: str) -> None:
+        self._ways = found
+        self.title.setText(title)
+        self.list.clear()
+        for at, way in enumerate(found):
+            item = QListWidgetItem(_told(way, at == 0), self.list)
+            item.setToolTip("" if at == 0 else words.WAY_TIP.format(cost=way.cost, each=f"{_each(way):.1f}"))
+        self.list.setCurrentRow(0)
         self._preview()
 
     @property
@@ -82,8 +121,10 @@ class WaysView(SeenView):
 
     def _preview(self) -> None:
         layout = self._document.layout
-        way = self.way if self._of is not None and self._of[0] is layout.study else None
-        self.take.setEnabled(way is not None and self.list.currentRow() > 0)
+        way = self.way if self._of is not None else None
+        is_other = way is not None and self.list.currentRow() > 0
+        self.take.setEnabled(is_other)
+        self.looked.emit(way if is_other and self.isVisible() else None)
         if way is None:
             self.neck.show_ink(None, layout.template)
             self.tab.show_ink(None, layout.template)
@@ -95,12 +136,17 @@ class WaysView(SeenView):
         self.tab.show_ink(page, layout.template)
 
     def _take(self) -> None:
-        way, study = self.way, self._document.study
-        if way is None:
-            return
-        number = study.in_force[way.first.bar].number
+        way = self.way
+        if way is not None:
+            self._edit(words.WAY_EDIT, way.first.bar, lambda study: taken(study, way))
+
+    def _free(self) -> None:
+        chosen = selected_heads(self._document.study, self._cursor.at)
+        self._edit(words.FREE_EDIT, chosen[0].bar, lambda study: freed(study, chosen))
+
+    def _edit(self, name: str, bar: int, change: Edit) -> None:
         try:
-            self._document.edit(words.WAY_EDIT.format(bar=number), lambda one: taken(one, way))
+            self._document.edit(name.format(bar=bar_name(self._document.study, bar)), change)
         except BarglossError as error:
             self.lost.emit("\n".join(error.lines()))
 
@@ -108,4 +154,13 @@ class WaysView(SeenView):
 def _told(way: Way, is_now: bool) -> str:
     low, high = way.positions
     where = (words.WHERE if low == high else words.WHERE_MOVES).format(low=low, high=high)
-    return (words.AS_NOW if is_now else words.WAY).format(where=where, cost=way.cost, hard=way.hard)
+    ease = next(name for least, name in reversed(words.EASES.items()) if _each(way) >= least or not least)
+    return (words.AS_NOW if is_now else words.WAY).format(where=where, ease=ease, hard=way.hard)
+
+
+def _each(way: Way) -> float:
+    """What a note of the passage costs above what it does now: the same move weighs less in a long passage."""
+    first, last = way.first[:2], way.last[:2]
+    count = sum(any(played.notes) for bar in range(first[0], last[0] + 1)
+                for event, played in enumerate(way.fingering.bars[bar].events) if first <= (bar, event) <= last)
+    return way.cost / max(1, count)

@@ -31,7 +31,8 @@ class Welcome(QFrame):
         row = QHBoxLayout(self)
         row.setContentsMargins(14, 5, 8, 5)
         row.setSpacing(12)
-        row.addWidget(QLabel(words_around.WELCOME))
+        self.about = QLabel(words_around.WELCOME)
+        row.addWidget(self.about)
         self.buttons: list[QPushButton] = []
         for number, trial in enumerate(trials, 1):
             button = QPushButton(f"{number}  {trial.name}", toolTip=trial.tip, accessibleName=trial.name,
@@ -46,6 +47,11 @@ class Welcome(QFrame):
         self.close_button.clicked.connect(self._close)
         row.addWidget(self.close_button)
         self.hide()
+
+    def greet(self, with_demo: bool) -> None:
+        """Show it. with_demo: the study is one of the demo studies."""
+        self.about.setText(words_around.WELCOME if with_demo else words_around.WELCOME_NAME + ":")
+        self.show()
 
     def _close(self) -> None:
         self.hide()

@@ -3,45 +3,42 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QApplication, QFrame, QLabel, QMainWindow, QPushButton, QSplitter, QVBoxLayout, QWidget
 
-from app import actions, dialogs, words, words_around
+from app import actions, dialogs, words
 from app.annotating import Annotating
 from app.around import Around, recent_studies
 from app.bar_panel import BarPanel
 from app.cursor import Cursor
 from app.document import Document, open_document
+from app.filing import ASSETS, Filing, demo_titles, study_title
 from app.fingering_panel import FingeringPanel
-from app.jobs import Told
+from app.freeing import Freeing
 from app.last_resort import catch_all
-from app.line_work import LineWork
+from app.line_work import REST_MS, LineWork
 from app.message_bar import MessageBar
-from app.new_study import ask_new
+from app.neck_strip import NeckStrip
 from app.note_panel import NotePanel
 from app.notices import notices_of, on_the_page
-from app.outputs import write_as, write_pdf
 from app.page_view import PageView
 from app.pen import Pen
 from app.places import first_of_bar
+from app.rows_view import RowsView
 from app.setup import FIRST_DEMO
 from app.side import Side
+from app.spoken import bar_title
 from app.status import status_words
+from app.study_sheet import ON_SHEET
 from app.style import style_sheet
 from app.writing import Writing
 from core.errors import BarglossError
-from core.exchange import ChoiceNeeded, bring
 from core.files import SUFFIX, load_study
-from core.guitar import advice
-from core.study import Study
-
-ASSETS = Path(__file__).resolve().parents[1] / "assets"
-
 
 
 class Window(QMainWindow):
@@ -62,17 +59,24 @@ class Window(QMainWindow):
         self.status, self.zoom_label = QLabel(), QLabel()
         self.notices_button = QPushButton()
         self._arrange()
-        self._actions = actions.build(self, self, demo_titles())
+        self._demos = demo_titles()
+        self.filing = Filing(self, self._telling, self._settle)
+        self._actions = actions.build(self, self, self.filing, self._demos)
         self.writing = Writing(self, self._telling)
         self.annotating = Annotating(self, self)
-        self.fingering = FingeringPanel(self, document, self.selection, self.message)
+        self.fingering = FingeringPanel(self, document, self.selection, self.page, self.message)
+        self.freeing = Freeing(self, self._telling)
+        self.neck = NeckStrip(self, self._telling)
         self.bar_panel.lost.connect(self.message.fault)
         self.page.zoomed.connect(self._show_zoom)
-        self.page.entered.connect(self.bar_panel.enter)
+        self.page.entered.connect(self._enter)
+        self.side.sheet.news.connect(self.message.news)
         self.notices_button.clicked.connect(self.show_notices)
+        self._soon = QTimer(self, singleShot=True, interval=0)  # the page is painted first
+        self._soon.timeout.connect(self._tell_state)
         document.changed.connect(self._refresh)
         document.opened.connect(set_garbage_aside)
-        self.selection.moved.connect(self._refresh)
+        self.selection.moved.connect(self._soon.start)
         self._refresh()
         self._show_zoom(self.page.zoom)
         self.around = Around(self)
@@ -130,8 +134,12 @@ class Window(QMainWindow):
             action.setText(named.format(name=name) if name else plain)
             action.setIconText(icon_text)
             action.setEnabled(bool(name))
-        self.status.setText(status_words(document.layout, self.selection.at))
-        count = len(notices_of(document.layout))
+        self._soon.start()
+
+    def _tell_state(self) -> None:
+        """What the status line says: of no hurry, and on a long study a good part of a frame."""
+        self.status.setText(status_words(self.document.layout, self.selection.at))
+        count = len(notices_of(self.document.layout))
         self.notices_button.setText(words.NOTICES.get(count, words.NOTICES[2]).format(count=count))
         self.notices_button.setEnabled(bool(count))
 
@@ -144,6 +152,12 @@ class Window(QMainWindow):
         path = self.document.path
         title = study_title(self.document.study) or words.UNTITLED
         return path.name if path else f"{title} ({words.UNSAVED})"
+
+    @property
+    def has_demo(self) -> bool:
+        """Whether the study is a demo study, opened from the menu or as `bargloss demo` writes it."""
+        path, title = self.document.path, study_title(self.document.study)
+        return any(title == own and (path is None or path.stem == name) for name, own in self._demos)
 
     @contextmanager
     def _telling(self) -> Iterator[None]:
@@ -161,113 +175,19 @@ class Window(QMainWindow):
         self.bar_panel.settle()
         self.note_panel.settle()
         self.side.notes.settle()
+        self.side.sheet.settle()
+
+    def _enter(self, kind: str, index: int) -> None:
+        """Go to where that ink of the page is written."""
+        (self.side.enter_sheet if kind in ON_SHEET else self.bar_panel.enter)(kind, index)
 
     # File
 
-    def _may_leave(self) -> bool:
-        """Whether this study may be left: nothing is unsaved, or the person has decided."""
-        self._settle()
-        if self.document.is_clean:
-            return True
-        answer = dialogs.ask_about_changes(self, self.name)
-        return self.save() if answer == "save" else answer == "discard"
-
-    def new(self) -> None:
-        study = ask_new(self)
-        if study is not None and self._may_leave():
-            with self._telling():
-                self.document.start(study)
-                self.message.hide()
-            self.page.setFocus()
-
-    def open(self) -> None:
-        path = dialogs.ask_open(self, words.OPEN_TITLE, words.STUDIES)
-        if path is not None:
-            self.open_path(path)
-
-    def open_path(self, path: Path) -> None:
-        if self._may_leave():
-            with self._telling():
-                self.message.hide()
-                self.document.open(path)
-
-    def open_demo(self, name: str) -> None:
-        if self._may_leave():
-            with self._telling():
-                self.document.start(load_study(ASSETS / f"{name}{SUFFIX}"), saved=True)
-                self.message.hide()
-
-    def save(self) -> bool:
-        """Save in its place, or ask for one; whether it is saved now."""
-        return self.save_as() if self.document.path is None else self._save_at(self.document.path)
-
-    def save_as(self) -> bool:
-        path = dialogs.ask_save(self, words.SAVE_TITLE, self._beside(SUFFIX), {SUFFIX: words.STUDIES})
-        return path is not None and self._save_at(path)
-
-    def _save_at(self, path: Path) -> bool:
-        self._settle()
-        if not self.around.safety.may_save(path):
-            return False
-        with self._telling():
-            self.document.save(path)
-            self.message.news(words.SAVED.format(path=path))
-            return True
-        return False
-
-    def _beside(self, ending: str) -> Path:
-        """A name to offer: the study's own with another ending."""
-        path = self.document.path
-        return path.with_suffix(ending) if path else Path.home() / f"{file_stem(self.document.study)}{ending}"
-
-    def bring(self) -> None:
-        path = dialogs.ask_open(self, words.BRING_TITLE, words.BROUGHT)
-        if path is not None:
-            self.bring_path(path)
-
-    def bring_path(self, path: Path) -> None:
-        if self._may_leave():
-            with self._telling():
-                self._bring(path)
-
-    def _bring(self, path: Path) -> None:
-        try:
-            brought = bring(path)
-        except ChoiceNeeded as choice:
-            part = dialogs.ask_part(self, choice.what.partition("; ")[0])
-            if part is None:
-                return
-            brought = bring(path, part)
-        self.document.start(brought.study)
-        self.message.hide()
-        notices = [*advice(brought.study), *brought.notices]
-        if notices:
-            dialogs.NoticeList(self, words.BROUGHT_TITLE, notices).show()
-
-    def export_handout(self) -> None:
-        self._settle()
-        to = dialogs.ask_save(self, words.HANDOUT_TITLE, self._beside(".pdf"), {".pdf": words.PDF})
-        layout = self.document.layout
-        self._write(to, lambda path, told: write_pdf(layout, path, told))
-
-    def export_as(self) -> None:
-        self._settle()
-        to = dialogs.ask_save(self, words.EXPORT_TITLE, self._beside(".musicxml"), words.EXPORTS)
-        study = self.document.study
-        self._write(to, lambda path, told: write_as(study, path, told))
-
-    def _write(self, to: Path | None, write: Callable[[Path, Told], list[Path]]) -> None:
-        if to is None:
-            return
-        self.around.jobs.start(words_around.WRITING.format(name=to.name), lambda told: words.WROTE.format(
-            path=", ".join(map(str, write(to, told)))))
-
-    def print_handout(self) -> None:
-        self._settle()
-        self.around.print_pages(self.document.layout.pages)
+    def study_sheet(self) -> None:
+        self.side.enter_sheet()
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
-        event.setAccepted(self._may_leave())
+        event.setAccepted(self.filing.may_leave())
         if event.isAccepted():
             self.around.close()
 
@@ -305,16 +225,26 @@ class Window(QMainWindow):
 
     def choose_template(self, name: str) -> None:
         with self._telling():
-            self.document.look(name, self.document.paper)
+            self.around.rows.choose_template(name)
 
     def choose_paper(self, name: str) -> None:
         with self._telling():
-            self.document.look(self.document.template, name)
+            self.document.show_as(self.document.look._replace(paper=name))
+
+    def show_rows(self) -> None:
+        RowsView(self, self.document, self.around.rows).show()
+
+    def turn_strip(self) -> None:
+        with self._telling():
+            self.document.show_as(self.document.look._replace(strip=not self.document.look.strip))
 
     def show_notices(self) -> None:
         study, layout = self.document.study, self.document.layout
-        notices = [*notices_of(layout), *on_the_page(layout)]
-        told = [f"{words.BAR.format(number=study.in_force[notice.bar].number)}: {notice.what}" for notice in notices]
+        notices = [*notices_of(layout), *on_the_page(self.document.on_paper)]
+        if not notices:
+            self.message.news(words.NOTHING_TO_TELL)
+            return
+        told = [f"{bar_title(study, notice.bar)}: {notice.what}" for notice in notices]
         shown = dialogs.NoticeList(self, words.NOTICES_TITLE, told)
         shown.chosen.connect(lambda index: self._go_to_bar(notices[index].bar))
         shown.show()
@@ -339,21 +269,7 @@ def set_garbage_aside() -> None:
     """
     gc.collect()
     gc.freeze()
-
-
-def file_stem(study: Study) -> str:
-    """A file name made of the study's title."""
-    kept = [sign if sign.isalnum() else " " for sign in study_title(study) or words.UNTITLED]
-    return "-".join("".join(kept).lower().split())
-
-
-def study_title(study: Study) -> str:
-    return study.title or study.tune
-
-
-def demo_titles() -> list[tuple[str, str]]:
-    """File name and title of every demo study."""
-    return [(path.stem, study_title(load_study(path))) for path in sorted(ASSETS.glob(f"*{SUFFIX}"))]
+    gc.enable()
 
 
 def first_document(path: Path | None) -> Document:
@@ -370,9 +286,17 @@ def run(path: Path | None) -> int:
     """Open the window on a study until it is closed; the exit code. Raises BarglossError."""
     application = QApplication.instance() or QApplication([words.APP])
     application.setApplicationName(words.APP)
+    window = stand(path)  # held here as long as it is open
+    code = application.exec()
+    del window
+    return int(code)
+
+
+def stand(path: Path | None) -> Window:
+    """A window on a study, shown. Raises BarglossError."""
     window = Window(first_document(path))
     catch_all(window.message.fault)
     window.show()
     window.around.start()
-    set_garbage_aside()
-    return int(application.exec())
+    QTimer.singleShot(REST_MS, set_garbage_aside)  # once the first picture is there
+    return window

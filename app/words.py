@@ -15,7 +15,7 @@ UNSAVED = "not saved yet"
 
 # Spoken and shown about what is selected
 PAGE_VIEW = "Handout"
-SPOKEN_BAR = "bar {number}"
+SPOKEN_BAR, SPOKEN_PICKUP = "bar {number}", "pickup"
 SPOKEN_NOTE = "{ordinal} note"
 SPOKEN_DEGREE, SPOKEN_GRIP = "degree {degree}", "string {string} fret {fret}"
 SIGN_NAMES = {-3: "triple flat", -2: "double flat", -1: "flat", 1: "sharp", 2: "double sharp", 3: "triple sharp"}
@@ -64,8 +64,10 @@ FROM, TO = "From", "To"
 FROM_NAME, TO_NAME = "First note of the callout", "Last note of the callout"
 USE_NOTES = "Use selected notes"
 USE_NOTES_TIP = "Speak of the notes selected on the page: click the first, Shift and click the last"
+NECK_PICTURE = "Neck picture"
+NECK_PICTURE_TIP = "Print where these notes lie on the neck, by finger or by degree as the template has it"
 CALLOUT = "Callout {number}"
-NOTE_PLACE, REST_PLACE = "bar {bar}, note {number} ({pitch})", "bar {bar}, rest"
+NOTE_PLACE, REST_PLACE = "{bar}, note {number} ({pitch})", "{bar}, rest"
 NEW_CALLOUT = "New callout"
 DEGREE_SHOWN, OWN_DEGREE, STRING, FINGER, STROKE, REMARK = (
     "Degree", "Own degree", "String", "Finger", "Stroke", "Remark")
@@ -82,14 +84,15 @@ REMARK_HINT = "a few words about this note"
 NOT_KEPT = "{where}: what you typed was not kept: {what}"
 
 # Names of edits, for undo
-EDIT_COMMENT, EDIT_CHORD, EDIT_READING = "comment, bar {bar}", "chord symbol, bar {bar}", "reading, bar {bar}"
-ADD_CHORD_EDIT, ADD_READING_EDIT = "new chord symbol, bar {bar}", "new reading, bar {bar}"
-REMOVE_CHORD, REMOVE_READING = "remove chord symbol, bar {bar}", "remove reading, bar {bar}"
-EDIT_CALLOUT, NEW_CALLOUT_EDIT = "callout, bar {bar}", "new callout, bar {bar}"
-REMOVE_CALLOUT = "remove callout, bar {bar}"
-EDIT_CALLOUT_NOTES = "notes of callout, bar {bar}"
+EDIT_COMMENT, EDIT_CHORD, EDIT_READING = "comment, {bar}", "chord symbol, {bar}", "reading, {bar}"
+ADD_CHORD_EDIT, ADD_READING_EDIT = "new chord symbol, {bar}", "new reading, {bar}"
+REMOVE_CHORD, REMOVE_READING = "remove chord symbol, {bar}", "remove reading, {bar}"
+EDIT_CALLOUT, NEW_CALLOUT_EDIT = "callout, {bar}", "new callout, {bar}"
+REMOVE_CALLOUT = "remove callout, {bar}"
+EDIT_CALLOUT_NOTES = "notes of callout, {bar}"
+EDIT_CALLOUT_NECK = "neck picture of callout, {bar}"
 EDIT_DEGREE, EDIT_STRING, EDIT_FINGER, EDIT_STROKE, EDIT_REMARK = (
-    "degree, bar {bar}", "string, bar {bar}", "finger, bar {bar}", "stroke, bar {bar}", "remark, bar {bar}")
+    "degree, {bar}", "string, {bar}", "finger, {bar}", "stroke, {bar}", "remark, {bar}")
 
 # Faults found in what is typed
 BAD_DEGREE = "{text!r} is no degree; write a number from 1 to 13, with b or # before it where needed, as in #9"
@@ -116,8 +119,21 @@ ASK_SAVE_MORE = "Without saving, they are lost."
 DISCARD, STAY = "&Don't save", "&Keep working"
 CHOOSE_PART = "Which one shall be brought in? The file has {what}."
 PART = "Number"
+BRING_PART, LEAVE_PART = "&Bring in", "&Cancel"
 NOTICES_TITLE = "Notices"
+NOTHING_TO_TELL = ("No notices: every chord symbol can be read, every note lies on the neck, "
+                   "and nothing overlaps on the pages.")
 ON_PAGE = "page {page}"
+BOTH_TOUCH, TWO_TOUCH, OFF_PAGE = "{one} and {other} touch", "two {one}s touch", "{one} runs off the page"
+SHORTEN = "shorten one, or begin a new system at this bar"
+SET_APART = "begin a new system at this bar, or choose another template"
+OTHER_TEMPLATE = "another template may set it better"
+MOVE_BREAK = "begin a system at another bar"
+LET_BE = "begin a page at another bar, or leave it so"
+SPOKEN_MARKS = {"head": "note head", "tab": "fret number", "chord": "chord symbol", "reading": "degree of a reading",
+                "arc": "tie or slur", "gesture": "bend or slide", "hook": "bracket", "neck": "neck picture",
+                "meter": "time signature", "signature": "key signature", "foot": "line at the foot",
+                "articulation": "playing mark"}
 BROUGHT_TITLE = "What changed on the way in"
 CLOSE = "Close"
 CLOSE_MESSAGE = "Close the message"

@@ -25,13 +25,13 @@ KINDS = {
     "altered": "altered dominant", "anticipation": "anticipation", "delay": "delay", "target": "target",
     "return": "returning idea", "reading": "reading",
 }
-TO_BAR = "{kind}, to bar {bar}"
+TO_BAR = "{kind}, to {bar}"
 
 # Names of edits, for undo
-ACCEPT_EDIT, DISMISS_EDIT = "accept {kind}, bar {bar}", "dismiss {kind}, bar {bar}"
-RESTORE_EDIT, ACCEPT_DRAFT_EDIT = "offer {kind} again, bar {bar}", "accept draft, bar {bar}"
-EDIT_DYNAMIC, EDIT_HAIRPIN = "dynamic, bar {bar}", "hairpin, bar {bar}"
-EDIT_SIGN, EDIT_JUMP = "sign, bar {bar}", "jump, bar {bar}"
+ACCEPT_EDIT, DISMISS_EDIT = "accept {kind}, {bar}", "dismiss {kind}, {bar}"
+RESTORE_EDIT, ACCEPT_DRAFT_EDIT = "offer {kind} again, {bar}", "accept draft, {bar}"
+EDIT_DYNAMIC, EDIT_HAIRPIN = "dynamic, {bar}", "hairpin, {bar}"
+EDIT_SIGN, EDIT_JUMP = "sign, {bar}", "jump, {bar}"
 
 # The tabs of the side
 SIDE = "About the study"
@@ -52,7 +52,8 @@ COLUMNS = {
 WIDEST = {"note": "Note", "degree": "Degree", "string": "String", "fret": "Fret", "finger": "Finger",
           "stroke": "hammer-on"}
 """What the columns have room for; the last takes the rest."""
-LEGEND = "Bold: set by you.  Grey: proposed by Bargloss.  Delete gives a cell back."
+LEGEND = "Bold: set by you; on the page its fret is underlined.  Grey: proposed by Bargloss.  Delete gives cells back."
+GIVE_BACK_EDIT = "give back, {bar}"
 SET_BY_YOU, PROPOSED = "{what}, set by you", "{what}, proposed"
 EMPTY_CELL = "empty"
 STROKE_MARKS = {"": "", "down": "down", "up": "up", "hammer-on": "hammer-on", "pull-off": "pull-off", "slide": "slide"}
@@ -71,13 +72,12 @@ CELL_TIPS = {
 UNFINISHED = "Unfinished bars"
 ALL_FINISHED = "Every bar has its words, and nothing is left to decide."
 UNFINISHED_COUNT = {1: "1 bar unfinished", 2: "{count} bars unfinished"}
-READING_INK = "reading the pages' ink…"
+READING_INK = "proof-reading the pages…"
 NO_WORDS = "nothing said yet"
 TO_DECIDE = {1: "1 finding to decide", 2: "{count} findings to decide"}
-INK = "page {page}: {what}"
 NEXT_UNFINISHED, PREVIOUS_UNFINISHED = "Next &unfinished bar", "Previous u&nfinished bar"
 KIND_NAMES = {"words": "without words", "hand": "notes and settings at fault", "finding": "findings to decide",
-              "ink": "ink faults"}
+              "ink": "faults on the page"}
 
 # The whole solo
 SOLO = "What the solo does"

@@ -62,5 +62,6 @@ LOOP, COUNT_IN, CLICK, CHORDS = "&Repeat the selection", "&Count in", "C&lick on
 TOOL_PLAY, TOOL_STOP, TOOLBAR = "Listen", "Stop", "Listening"
 TEMPO, TEMPO_TIP = "Tempo", "In per cent of the study's own tempo; swing is wider under tempo"
 TEMPO_NOW = "{tempo} a minute"
+AS_IT_STANDS = "Played as it stands: {what}"
 NO_DEVICE = "No sound device was found here; the mark moves along in silence"
 NO_SOUND_LIBRARY = "The system lacks a library for sound ({what}); the mark moves along in silence"

@@ -9,6 +9,7 @@ from app.cursor import Cursor
 from app.document import Document
 from app.pen import Pen
 from app.places import span_of
+from app.spoken import bar_name
 from core.study import NotePlace, Study
 
 Telling = Callable[[], AbstractContextManager[None]]
@@ -36,8 +37,7 @@ class Work:
 
     def _edit(self, name: str, bar: int, change: Callable[[Study], Study]) -> bool:
         """Make an edit of a name in which {bar} is filled in; whether it was done."""
-        number = self._study.in_force[bar].number
         with self._telling():
-            self._document.edit(name.format(bar=number), change)
+            self._document.edit(name.format(bar=bar_name(self._study, bar)), change)
             return True
         return False

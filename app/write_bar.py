@@ -41,7 +41,7 @@ class WriteBar(QToolBar):
         self.tab = self._button(words.SHORT["tab"], "M", writer.switch)
         self.addSeparator()
         self._button(words.SHORT["rest"], "R", writer.rest).setCheckable(False)
-        self._button(words.SHORT["tie"], "T", writer.tie).setCheckable(False)
+        self.tie = self._button(words.SHORT["tie"], "T", writer.tie)
         pen.changed.connect(self._show_pen)
         self._show_pen()
 
@@ -64,6 +64,7 @@ class WriteBar(QToolBar):
         self.triplet.setChecked(tuplet is not None)
         self.triplet.setText(words.SHORT["3"] if tuplet in (None, (3, 2)) else "{}:{}".format(*tuplet or ()))
         self.grace.setChecked(pen.grace)
+        self.tie.setChecked(pen.tie)
         self.tab.setChecked(pen.string is not None)
 
 

@@ -3,11 +3,11 @@
 Keys hold while the page has the keyboard, and by this reason: a letter A to G is that note, and after a + one more
 head for the note that is there. A figure is the value it names (4 a quarter, 8 an eighth; 16 and 32 by one figure
 each, 6 and 3), and on the tab the fret it prints. What has a sign of its own is typed by the key that looks most like
-it (a dot, the accent's >, the ghost note's bracket). Up and down move what is selected up and down, by a half step
-with Alt, a step with Shift, from string to string with Control, and an octave, the farthest, with Control and Shift.
-All else is the first letter of its word, or of its other name: L longer, Q quicker, O ornament, M move, T tie, S
-slur, U tuplet (with Shift or Control the rarer ones), V value, N name, P position, I insert, J join, X for a cut, H
-harmony. Letters and figures that would write wait until the pen is out.
+it (a dot, the accent's >, the ghost note's bracket, # a sharp, and a flat the b, with Shift since B is a note). Up and
+down move what is selected up and down, by a half step with Alt, a step with Shift, from string to string with Control,
+and an octave, the farthest, with Control and Shift. All else is the first letter of its word, or of its other name: L
+longer, Q quicker, O ornament, M move, T tie, S slur, U tuplet (with Shift or Control the rarer ones), V value, N name,
+P position, I insert, J join, X for a cut, H harmony. Letters and figures that would write wait until the pen is out.
 """
 
 from __future__ import annotations
@@ -32,9 +32,10 @@ _SIGNS = {"accent": ">", "marcato": "^", "staccato": "'", "tenuto": "_", "slide"
 
 
 class WriteActions(NamedTuple):
-    """writing: goes in and out of the mode. pen: those that only work in it."""
+    """writing: goes in and out of the mode; keyboard: of hearing a keyboard. pen: those that only work in the mode."""
 
     writing: QAction
+    keyboard: QAction
     pen: tuple[QAction, ...]
 
 
@@ -45,6 +46,7 @@ class Asking(NamedTuple):
     changes_here: Callable[[], None]
     changes_chorus: Callable[[], None]
     position: Callable[[], None]
+    keyboard: Callable[[], None]
 
 
 class _Menus:
@@ -80,6 +82,7 @@ def _edit_menu(menus: _Menus, edit: QMenu, passage: Passage) -> None:
     menus.add(edit, words.CUT, passage.cut, [_Std.Cut])
     menus.add(edit, words.COPY, passage.copy, [_Std.Copy])
     menus.add(edit, words.PASTE, passage.paste, [_Std.Paste])
+    menus.add(edit, words.PASTE_NOTES, passage.paste_notes, ["Ctrl+Shift+V"])
     menus.add(edit, words.DELETE, passage.delete, ["Del"])
     menus.add(edit, words.SELECT_ALL, passage.select_all, [_Std.SelectAll])
 
@@ -95,6 +98,8 @@ def _write_menu(menus: _Menus, menu: QMenu, writer: Writer, asking: Asking) -> W
         pen.append(menus.add(added, words.ADDED_LETTER.format(step=step), lambda step=step: writer.add(step),
                              [f"+,{step}"]))
     for figure in range(10):
+        pen.append(menus.add(added, words.ADDED_FRET.format(figure=figure),
+                             lambda figure=figure: writer.add_figure(figure), [f"+,{figure}"]))
         name = words.FIGURE if figure in BASES else words.FIGURE_FRET
         pen.append(menus.add(figures, name.format(figure=figure, value=words.VALUES.get(figure, "")),
                              lambda figure=figure: writer.figure(figure), [str(figure)]))
@@ -107,10 +112,14 @@ def _write_menu(menus: _Menus, menu: QMenu, writer: Writer, asking: Asking) -> W
                           (words.GRACE, writer.grace, "O"), (words.TO_TAB, writer.switch, "M")):
         pen.append(menus.add(menu, name, do, [key]))
     menu.addSeparator()
+    menus.add(menu, words.SHARPER, lambda: writer.alter(1), ["#"])
+    menus.add(menu, words.FLATTER, lambda: writer.alter(-1), ["Shift+B"])
     menus.add(menu, words.TIE, writer.tie, ["T"])
     menus.add(menu, words.GIVE_VALUE, writer.give_value, ["V"])
     menus.add(menu, words.TYPE_NOTES, asking.notes, ["Ctrl+T"])
-    return WriteActions(writing, tuple(pen))
+    keyboard = menus.add(menu, words.MIDI_KEYBOARD, asking.keyboard, ["Ctrl+K"])
+    keyboard.setCheckable(True)
+    return WriteActions(writing, keyboard, tuple(pen))
 
 
 def _notes_menu(menus: _Menus, menu: QMenu, passage: Passage, asking: Asking) -> None:

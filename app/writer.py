@@ -2,47 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import reduce
 
 from app import words_writing as words
-from app.cursor import Cursor
-from app.document import Document
-from app.fretting import with_fret
-from app.pen import Caret, Pen, event_at, note_at, place_before, there
-from app.spoken import grip_of, pretty
+from app.bar_work import numbered
+from app.fretting import chord_heard
+from app.note_writer import NoteWriter
+from app.passage import selected_heads
+from app.pen import Caret, event_at, note_at, place_before, there
+from app.spoken import bar_name, grip_of, pretty
 from app.staff_hits import StaffHit, pitch_at
-from app.work import Telling, Work
-from core.exchange.abc_line import typed_abc
-from core.harmony import ChordSymbol
+from core.errors import BarglossError
 from core.harmony.spelling import spell
-from core.study import Note, NotePlace, Pitch, Study, parse_pitch
+from core.study import Note, NotePlace, Pitch, Study, parse_pitch, tie_chain
 from core.study.fit import PlainEvent
 from core.study.fragments import paste
-from core.study.writing import add_head, erase, set_value, toggle_tie, write
+from core.study.values import height
+from core.study.writing import add_head, altered, erase, set_value, toggle_tie, write
 
 FIRST = parse_pitch("B3")
 """What the first note lies near: the middle of the staff."""
 BASES = {1: Fraction(4), 2: Fraction(2), 4: Fraction(1), 8: Fraction(1, 2), 6: Fraction(1, 4), 3: Fraction(1, 8)}
 """The value a figure stands for: the number it is named by, 16 by its last figure and 32 by its first."""
-_GRACE = Fraction(1, 2)
 _TIME_OF = {3: 2, 5: 4, 6: 4, 7: 4}
 
 
-class Writer(Work):
+class Writer(NoteWriter):
     """Each method is one command of the Write menu."""
-
-    def __init__(self, document: Document, cursor: Cursor, pen: Pen, telling: Telling) -> None:
-        super().__init__(document, cursor, pen, telling)
-        self._fret = 0  # the last figure typed at the caret, which a second one may follow
-        pen.changed.connect(self._forget)
-
-    @property
-    def _selected(self) -> NotePlace | None:
-        return self._cursor.at.moving
-
-    def _forget(self) -> None:
-        self._fret = 0
 
     # Mode and value
 
@@ -86,7 +75,7 @@ class Writer(Work):
 
     def point(self, hit: StaffHit, added: bool) -> None:
         """A click: on the staff the note of that height, or one more head; on the tab the string for a fret."""
-        pen = self._pen
+        pen, self._waiting = self._pen, None
         pen.go(hit.caret)
         pen.on_string(hit.string)
         if hit.diatonic is None:
@@ -98,71 +87,45 @@ class Writer(Work):
             self.put(note)
 
     def go_on(self) -> None:
-        """Past what the value lasts."""
+        """Past what the value lasts; from a fret that waits for its second figure, past that."""
+        if self._waiting is not None:
+            self._end_wait()
+            return
         self._pen.go(Caret(self._pen.caret.bar, self._pen.caret.onset + self._pen.value.duration))
 
     # Notes
 
     def letter(self, step: str) -> None:
+        self._end_wait()
         self.put(Note(self._near(step)))
 
     def _near(self, step: str) -> Pitch:
-        """The letter, as the key has it, in the octave nearest to the last note."""
+        """The letter, as the key has it, in the octave nearest to the last note; held on, just what is held."""
         pen, study = self._pen, self._study
+        held = [note.pitch for note in self._before if note.pitch.step == step] if pen.tie else []
+        if held:
+            return held[-1]
         return nearest(step, study.in_force[pen.caret.bar].key.alter_of(step), last_pitch(study, pen.caret))
 
-    def put(self, note: Note) -> None:
-        """Write this note at the caret, which goes on; a grace note leaves it where it is."""
-        pen = self._pen
-        bar, onset = pen.caret
-        name = (words.GRACE_EDIT if pen.grace else words.WRITE_NOTE).format(pitch=pretty(note.pitch.name), bar="{bar}")
-        if pen.grace:
-            grace = PlainEvent(Fraction(0), _GRACE, (note,), grace=True)
-            if self._edit(name, bar, lambda study: paste(study, bar, onset, [grace])):
-                pen.go(pen.caret, grace_before(self._study, pen.caret))
+    def strike(self, keys: list[int]) -> None:
+        """Write the notes of these MIDI key numbers together, as key and chord spell them; nothing outside the mode."""
+        pen, study = self._pen, self._study
+        if not pen.writing:
             return
-        event = PlainEvent(onset, pen.value.duration, (note,), pen.value.tuplets)
-        if self._edit(name, bar, lambda study: write(study, bar, event)):
-            pen.go(Caret(bar, onset + event.duration), note_at(self._study, self._as_written(bar, onset)))
-
-    def _as_written(self, bar: int, onset: Fraction) -> Caret:
-        """Where a note begins that was written at the end of the last bar: in a new one."""
-        length = self._study.in_force[bar].length
-        return Caret(bar + 1, onset - length) if onset >= length else Caret(bar, onset)
+        heard = chord_heard(self._document.layout, pen.caret)
+        key, chord = study.in_force[pen.caret.bar].key, heard.chord if heard else None
+        self.put(*sorted((Note(spell(midi, key, chord)) for midi in keys), key=height))
 
     def rest(self) -> None:
+        self._end_wait()
         bar, onset = self._pen.caret
         event = PlainEvent(onset, self._pen.value.duration, (), self._pen.value.tuplets)
         if self._edit(words.WRITE_REST, bar, lambda study: write(study, bar, event)):
             self._pen.go(Caret(bar, onset + event.duration))
 
-    def fret(self, figure: int) -> None:
-        """Put a fret on the pen's string; a second figure makes it one of two. The caret waits."""
-        pen, study, string = self._pen, self._study, self._pen.string
-        assert string is not None
-        fret = self._fret * 10 + figure
-        if fret > study.instrument.frets - study.instrument.capo:
-            fret = figure
-        bar, onset = pen.caret
-        midi = study.instrument.tuning[-string].midi + study.instrument.capo + fret
-        note = Note(spell(midi, study.in_force[bar].key, self._chord(pen.caret)), string=string, fret=fret)
-        if pen.grace:
-            self.put(note)
-        else:
-            event = PlainEvent(onset, pen.value.duration, (note,), pen.value.tuplets)
-            fingering = self._document.layout.fingering
-            name = words.FRET_EDIT.format(fret=fret, string=string, bar="{bar}")
-            if self._edit(name, bar, lambda one: with_fret(one, fingering, bar, event)):
-                pen.go(self._as_written(bar, onset))
-        self._fret = fret
-
-    def _chord(self, at: Caret) -> ChordSymbol | None:
-        spans = self._document.layout.analysis.bars[at.bar].chords
-        heard = [span.chord for span in spans if span.offset <= at.onset]
-        return heard[-1] if heard and isinstance(heard[-1], ChordSymbol) else None
-
     def add(self, step: str) -> None:
         """One more head for the selected note, at the octave nearest to it."""
+        self._end_wait()
         place = self._selected
         if place is None:
             self.letter(step)
@@ -176,33 +139,40 @@ class Writer(Work):
     def _add(self, place: NotePlace, pitch: Pitch) -> None:
         if self._edit(words.ADD_HEAD_EDIT.format(pitch=pretty(pitch.name), bar="{bar}"), place.bar,
                       lambda one: add_head(one, place, Note(pitch))):
-            heads = [note.pitch for note in self._study.event_at(place).notes]
-            self._pen.go(self._pen.caret, place._replace(note=heads.index(pitch)))
+            self._select(place, pitch)
 
     def tie(self) -> None:
-        """Tie the selected note to the next of its pitch, or no longer; at the caret behind it, to a new one there."""
-        place = self._selected
+        """Tie the selected note to the next of its pitch, or no longer; right behind it, to the one written next."""
+        self._end_wait()
+        place, pen = self._selected, self._pen
         if place is None:
+            self._tell(words.NOTHING_TO_TIE)
             return
-        study, pen = self._study, self._pen
-        note, event = study.note_at(place), study.event_at(place)
-        after = there(study, Caret(place.bar, event.end))
+        study = self._study
+        note, after = study.note_at(place), there(study, Caret(place.bar, study.event_at(place).end))
         follows = event_at(study, after)
         same = follows is not None and any(one.pitch.midi == note.pitch.midi for one in follows[1].notes)
-        if not note.tie and pen.writing and after == pen.caret and not same:
-            held = PlainEvent(after.onset, pen.value.duration, tuple(replace(one, tie=False) for one in event.notes),
-                              pen.value.tuplets)
+        if pen.writing and after == pen.caret and not note.tie and not same:
+            pen.set_tie(not pen.tie)
+        else:
+            self._edit(words.TIE_EDIT, place.bar, lambda one: toggle_tie(one, place))
 
-            def hold(one: Study) -> Study:
-                one = write(one, after.bar, held)
-                for head in range(len(event.notes)):
-                    one = toggle_tie(one, place._replace(note=head))
-                return one
-
-            if self._edit(words.TIE_EDIT, place.bar, hold):
-                pen.go(Caret(after.bar, after.onset + held.duration), note_at(self._study, self._as_written(*after)))
+    def alter(self, by: int) -> None:
+        """The selected notes sharper (1) or flatter (-1) by the same letter; while writing, else the one just before
+        the caret. The caret stays."""
+        self._end_wait()
+        study, at = self._study, self._cursor.at
+        before = note_at(study, place_before(study, self._pen.caret)) if self._pen.writing else None
+        places = selected_heads(study, at) if at.note else [before] if before else []
+        if not places:
+            self._tell(words.NOTHING_TO_ALTER)
             return
-        self._edit(words.TIE_EDIT, place.bar, lambda one: toggle_tie(one, place))
+        heads = list(dict.fromkeys(tie_chain(study, place)[0] for place in places))
+        pitch = study.note_at(heads[0]).pitch
+        done = self._edit(words.SHARPER_EDIT if by > 0 else words.FLATTER_EDIT, heads[0].bar,
+                          lambda one: reduce(lambda now, head: altered(now, head, by), heads, one))
+        if done and len(places) == 1:
+            self._select(places[0], pitch._replace(alter=pitch.alter + by))
 
     def give_value(self) -> None:
         """The selected note written with the pen's value."""
@@ -226,18 +196,33 @@ class Writer(Work):
 
     def abc(self, text: str) -> None:
         """Write what is typed in ABC from the caret on. Raises BarglossError."""
+        from core.exchange.abc_line import typed_abc  # noqa: PLC0415  (the window does not open with that room)
+        self._end_wait()
         bar, onset = self._pen.caret
         here = self._study.in_force[bar]
-        bars = typed_abc(text, here.key, here.meter)
+        try:
+            bars = typed_abc(text, here.key, here.meter)
+            self._check_lengths(bars)
+        except BarglossError as fault:
+            raise numbered(fault, here.number) from None
 
         def change(study: Study) -> Study:
             for index, events in enumerate(bars):
                 study = paste(study, bar + index, Fraction(0) if index else onset, events)
             return study
 
-        self._document.edit(words.ABC_EDIT.format(bar=here.number), change)
+        self._document.edit(words.ABC_EDIT.format(bar=bar_name(self._study, bar)), change)
         ends = [event.end for event in bars[-1]]
         self._pen.go(Caret(bar + len(bars) - 1, max(ends, default=Fraction(0)) + (onset if len(bars) == 1 else 0)))
+
+    def _check_lengths(self, bars: Sequence[Sequence[PlainEvent]]) -> None:
+        """Raise BarglossError, the bar counted from 1, where a bar that another follows is too long for its meter."""
+        bar, onset = self._pen.caret
+        for index, events in enumerate(bars[:-1]):
+            here = self._study.in_force[min(bar + index, len(self._study.bars) - 1)]
+            room = here.length - (0 if index else onset)
+            if events[-1].end > room:
+                raise BarglossError(words.ABC_TOO_LONG.format(typed=events[-1].end * 2, room=room * 2), bar=index + 1)
 
 
 def nearest(step: str, alter: int, to: Pitch) -> Pitch:
@@ -254,10 +239,3 @@ def last_pitch(study: Study, caret: Caret) -> Pitch:
                 return event.notes[-1].pitch
     later = (event.notes[-1].pitch for bar in study.bars[caret.bar:] for event in bar.events if event.notes)
     return next(later, FIRST)
-
-
-def grace_before(study: Study, caret: Caret) -> NotePlace | None:
-    """The last grace note that leads to the caret."""
-    events = study.bars[caret.bar].events
-    graces = [index for index, event in enumerate(events) if event.grace and event.onset == caret.onset]
-    return NotePlace(caret.bar, graces[-1]) if graces else None

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QBoxLayout, QInputDialog, QLabel
+from PySide6.QtCore import QEvent, QObject
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QBoxLayout, QInputDialog, QLabel, QSizePolicy
 
 from app import words, write_menu
 from app import words_writing as own_words
 from app.bar_work import BarWork
 from app.beats import beat_text
+from app.midi_keys import MidiKeys
 from app.passage import Passage
+from app.spoken import bar_name
 from app.staff_hits import StaffHit
 from app.type_line import TypeLine
 from app.work import Telling
@@ -21,6 +24,8 @@ from app.writer import Writer
 
 if TYPE_CHECKING:
     from app.window import Window
+
+_WRITING_KEYS = frozenset("ABCDEFG0123456789R")
 
 
 class Writing(QObject):
@@ -33,7 +38,12 @@ class Writing(QObject):
         self.writer, self.passage, self.bars = Writer(*shared), Passage(*shared), BarWork(*shared)
         self.line, self.hint, self.where = TypeLine(), QLabel(own_words.EMPTY, wordWrap=True), QLabel()
         self.hint.setObjectName("hint")
+        self.reminder = QLabel(objectName="reminder")
+        self.reminder.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)  # gives way to the rest
+        self.keys = MidiKeys(window, self.writer.strike, telling)
         self._actions = self._build_menus()
+        self.keys.changed.connect(self._hear)
+        self.keys.news.connect(window.message.news)
         self.bar = WriteBar(self.pen, self.writer, window)
         window.addToolBar(self.bar)
         rows = window.centralWidget().layout()
@@ -41,6 +51,8 @@ class Writing(QObject):
         rows.insertWidget(0, self.hint)
         rows.addWidget(self.line)
         window.statusBar().insertWidget(0, self.where)
+        window.statusBar().insertWidget(1, self.reminder, 2)
+        window.page.installEventFilter(self)
         self.line.closed.connect(window.page.setFocus)
         window.page.pointed.connect(self._point)
         self.pen.changed.connect(self._refresh)
@@ -50,12 +62,19 @@ class Writing(QObject):
     def _build_menus(self) -> write_menu.WriteActions:
         bar = self._window.menuBar()
         menus = {action.text(): action for action in bar.actions()}
-        asking = Asking(self.type_notes, self.type_changes_here, self.type_changes_of_chorus, self.ask_position)
+        asking = Asking(self.type_notes, self.type_changes_here, self.type_changes_of_chorus, self.ask_position,
+                        self.keys.choose)
         return write_menu.build(bar, menus[words.VIEW], menus[words.EDIT].menu(), self._window.page,
                                 (self.writer, self.passage, self.bars), asking)
 
     def _point(self, hit: StaffHit, added: bool) -> None:
         self.writer.point(hit, added)
+
+    def _hear(self, hears: bool) -> None:
+        """A keyboard is heard now, and what it plays is written; or none is."""
+        self._actions.keyboard.setChecked(hears)
+        if hears and not self.pen.writing:
+            self.pen.write(True)
 
     def _refresh(self) -> None:
         pen, study = self.pen, self._document.study
@@ -63,11 +82,24 @@ class Writing(QObject):
         for action in self._actions.pen:
             action.setEnabled(pen.writing)
         self.hint.setVisible(not pen.writing and not any(event.notes for bar in study.bars for event in bar.events))
-        self.where.setVisible(pen.writing)
+        for label in (self.where, self.reminder):
+            label.setVisible(pen.writing)
         here = study.in_force[pen.caret.bar]
         at_end = pen.caret.onset >= here.length
-        self.where.setText(own_words.STATUS_END if at_end else own_words.STATUS_WRITING.format(
-            beat=beat_text(pen.caret.onset, here), bar=here.number))
+        where = own_words.STATUS_END if at_end else own_words.STATUS_WRITING.format(
+            beat=beat_text(pen.caret.onset, here), bar=bar_name(study, pen.caret.bar))
+        self.where.setText(own_words.STATUS_TIED.format(where=where) if pen.tie else where)
+        self.reminder.setText(own_words.NOTE_KEYS if pen.string is None else own_words.FRET_KEYS)
+        self.reminder.setToolTip(self.reminder.text())  # which a narrow window cuts off
+
+    def eventFilter(self, page: QObject, event: QEvent) -> bool:  # noqa: N802
+        """Where the pen is not out, a key that would write says quietly how to begin, until something else is done."""
+        if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent) and not self.pen.writing:
+            would_write = event.text().upper() in _WRITING_KEYS and event.text() != ""
+            self.where.setVisible(would_write)
+            if would_write:
+                self.where.setText(own_words.NOT_WRITING)
+        return super().eventFilter(page, event)
 
     def leave(self) -> None:
         """Out of the line that is typed; on the page, out of the writing mode; the keyboard is the page's."""
@@ -90,7 +122,7 @@ class Writing(QObject):
 
     def _type_changes(self, first: int, last: int) -> None:
         shown = self.bars.changes_text(first, last)
-        label = own_words.CHANGES_LABEL.format(bar=self._document.study.in_force[first].number)
+        label = own_words.CHANGES_LABEL.format(bar=bar_name(self._document.study, first))
         self.line.ask(label, own_words.CHANGES_HINT, shown, lambda text: self.bars.set_changes(text, first, shown))
 
     def ask_position(self) -> None:

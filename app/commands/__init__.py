@@ -1,1 +1,1 @@
-"""What each command does; the words of the command line are in app.main."""
+"""What each command does; the words of the command line are in app.calls."""

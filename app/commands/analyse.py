@@ -25,9 +25,9 @@ def print_analysis(path: Path, as_json: bool) -> None:
         say(json.dumps(told, indent=1))
         return
     if sys.stdout.isatty():
-        _print_rich(rows(told))
+        _print_rich(rows(study, told))
     else:
-        say("\n".join(plain_table(rows(told))))
+        say("\n".join(plain_table(rows(study, told))))
     say("\n".join(words(told)))
 
 

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from app.commands.check import tell_problems
 from app.commands.options import BarRange
 from app.commands.studies import chosen_bars, refuse_to_overwrite
 from app.console import blaming, say
 from core.errors import BarglossError
 from core.exchange import midi_bytes, musicxml_bytes, mxl_bytes, study_text
 from core.files import load_study, write_whole
-from core.guitar import finger
-from core.handout import compose, load_template, png_pages, svg_pages
-from core.line import analyse
+from core.handout import Excerpt, lay_out_excerpt, load_template
+from core.handout.png import png_pages
+from core.handout.svg import svg_pages
 from core.sound import audio_bytes
-from core.study import Study
 
 
 def write_export(path: Path, to: Path, bars: BarRange | None) -> None:
@@ -24,10 +24,9 @@ def write_export(path: Path, to: Path, bars: BarRange | None) -> None:
     A picture of several pages becomes one file a page, `-1`, `-2` … before the ending.
     """
     refuse_to_overwrite([path], to)
-    whole = load_study(path)
-    study = chosen_bars(whole, bars)
+    part = chosen_bars(load_study(path), bars)
     with blaming(path):
-        contents = WRITERS[to.suffix.lower()](study)
+        contents = WRITERS[to.suffix.lower()](part)
     targets = _targets(to, len(contents))
     for target in targets:  # all of them before the first is written
         refuse_to_overwrite([path], target)
@@ -36,25 +35,26 @@ def write_export(path: Path, to: Path, bars: BarRange | None) -> None:
     for target, content in zip(targets, contents, strict=True):
         write_whole(target, content)
         say(str(target))
+    tell_problems(path, part)
 
 
 def _targets(to: Path, count: int) -> list[Path]:
     return [to] if count == 1 else [to.with_name(f"{to.stem}-{page}{to.suffix}") for page in range(1, count + 1)]
 
 
-def _pictures(paint: Callable[..., Sequence[bytes]]) -> Callable[[Study], Sequence[bytes]]:
-    return lambda study: paint(compose(study, load_template("lesson")))
+def _pictures(paint: Callable[..., Sequence[bytes]]) -> Callable[[Excerpt], Sequence[bytes]]:
+    return lambda part: paint(lay_out_excerpt(part, load_template("lesson")).pages)
 
 
-def _sound(kind: str) -> Callable[[Study], Sequence[bytes]]:
-    return lambda study: [audio_bytes(study, kind)]
+def _sound(kind: str) -> Callable[[Excerpt], Sequence[bytes]]:
+    return lambda part: [audio_bytes(part.study, kind)]
 
 
-WRITERS: dict[str, Callable[[Study], Sequence[bytes]]] = {
-    ".musicxml": lambda study: [musicxml_bytes(study, finger(study))],
-    ".mxl": lambda study: [mxl_bytes(study, finger(study))],
-    ".mid": lambda study: [midi_bytes(study)],
-    ".txt": lambda study: [study_text(study, analyse(study), finger(study)).encode()],
+WRITERS: dict[str, Callable[[Excerpt], Sequence[bytes]]] = {
+    ".musicxml": lambda part: [musicxml_bytes(part.study, part.fingering)],
+    ".mxl": lambda part: [mxl_bytes(part.study, part.fingering)],
+    ".mid": lambda part: [midi_bytes(part.study)],
+    ".txt": lambda part: [study_text(part.study, part.analysis, part.fingering).encode()],
     ".svg": _pictures(svg_pages),
     ".png": _pictures(png_pages),
     ".wav": _sound("wav"),

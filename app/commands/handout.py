@@ -8,12 +8,15 @@ from typing import NamedTuple
 
 import typer
 
+from app.commands.check import tell_problems
 from app.commands.options import BarRange
 from app.commands.studies import chosen_bars, load_all, refuse_to_overwrite
 from app.console import blaming, say, tell
+from app.words_sheet import RIGHTS_EMPTY
 from core.errors import BarglossError
 from core.files import write_whole
-from core.handout import compose, join, load_template, pdf_bytes
+from core.handout import join, lay_out_excerpt, load_template
+from core.handout.pdf import pdf_bytes
 
 
 class Layout(NamedTuple):
@@ -26,20 +29,24 @@ class Layout(NamedTuple):
 
 
 def write_handout(paths: Sequence[Path], to: Path, layout: Layout) -> None:
-    """One PDF of all the studies, in order; its path printed. Raises typer.BadParameter, Faults."""
+    """One PDF of all the studies, in order; its path printed, and what is wrong with them told.
+
+    Raises typer.BadParameter, Faults.
+    """
     refuse_to_overwrite(paths, to)
     try:
         template = load_template(layout.template)
     except BarglossError as error:
         raise typer.BadParameter(error.what, param_hint="'--template'") from error
-    parts, free = [], []
+    parts, pages = [], []
     for path, whole in zip(paths, load_all(paths), strict=True):
-        study = chosen_bars(whole, layout.bars, layout.chorus)
+        part = chosen_bars(whole, layout.bars, layout.chorus)
         with blaming(path):
-            parts.append(compose(study, template, layout.paper))
-        free += [] if study.rights.strip() else [path]
-    write_whole(to, pdf_bytes(join(parts)))
-    for path in free:
-        tell(f"{path}: the rights line is empty; a transcription of somebody's solo may need a licence before it "
-             "is passed on: ask whoever licenses music where you live")
+            pages.append(lay_out_excerpt(part, template, layout.paper).pages)
+        parts.append(part)
+    write_whole(to, pdf_bytes(join(pages)))
+    for path, part in zip(paths, parts, strict=True):
+        tell_problems(path, part)
+        if not part.whole.rights.strip():
+            tell(f"{path}: {RIGHTS_EMPTY}")
     say(str(to))

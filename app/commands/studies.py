@@ -11,8 +11,8 @@ from app.commands.options import BarRange
 from app.console import faults_of
 from core.errors import BarglossError, Faults
 from core.files import load_study
-from core.study import Study
-from core.study.passages import bars_between, chorus_span
+from core.handout import Excerpt, all_of
+from core.study import Study, chorus_span
 
 
 def load_all(paths: Sequence[Path]) -> list[Study]:
@@ -29,18 +29,18 @@ def load_all(paths: Sequence[Path]) -> list[Study]:
     return studies
 
 
-def chosen_bars(study: Study, bars: BarRange | None, chorus: int | None = None) -> Study:
+def chosen_bars(study: Study, bars: BarRange | None, chorus: int | None = None) -> Excerpt:
     """The study cut to what the call asks for. Raises typer.BadParameter where it has no such bars."""
     if bars and chorus:
         raise typer.BadParameter("give either --bars or --chorus, not both")
     try:
         if bars:
-            return bars_between(study, study.bar_index(bars.first), study.bar_index(bars.last))
+            return Excerpt(study, study.bar_index(bars.first), study.bar_index(bars.last))
         if chorus:
-            return bars_between(study, *chorus_span(study, chorus))
+            return Excerpt(study, *chorus_span(study, chorus))
     except BarglossError as error:
         raise typer.BadParameter(error.what, param_hint="'--bars'" if bars else "'--chorus'") from error
-    return study
+    return all_of(study)
 
 
 def refuse_to_overwrite(sources: Sequence[Path], to: Path) -> None:

@@ -41,7 +41,7 @@ def write(window: Window, number: int) -> None:
     QTest.keyClick(comment, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
     comment.insertPlainText(str(number))
     if number % SAVE_EVERY == 0:
-        window.save()
+        window.filing.save()
 
 
 def tell(window: Window) -> None:

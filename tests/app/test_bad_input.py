@@ -227,7 +227,7 @@ def test_closed_streams_are_no_fault(closed, words, code, folder):
 def test_a_bad_call_in_a_process_says_one_line(folder):
     """Each command as a person runs it, with a study that is missing or a call that is wrong."""
     for words, code in ((["analyse", "none.study"], 1), (["bring", "none.mid", "--to", "n.study"], 1),
-                        (["export", "none.study", "--to", "n.mid"], 1), (["shelf", "none"], 1), (["none"], 1),
-                        (["handout"], 2)):
+                        (["export", "none.study", "--to", "n.mid"], 1), (["shelf", "none"], 1), (["none"], 2),
+                        (["none.study"], 1), (["handout"], 2)):
         ran = process(*words)
         assert (ran.returncode, ran.stdout, ran.stderr.count("\n")) == (code, "", 1), ran.stderr

@@ -15,7 +15,7 @@ from core.study import Bar, InForce, Key, Meter
 
 
 def here(meter: Meter, length: Fraction | None = None, index: int = 1) -> InForce:
-    return InForce(index, index, Bar(length=length), Key(), meter, "", False, False)
+    return InForce(index, index, Bar(length=length), Key(), meter, "", (), False, False)
 
 
 @pytest.mark.parametrize(("meter", "offset", "text"), [

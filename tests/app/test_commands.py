@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from app import main
+from app import calls, main
 from app.commands.options import EXPORTS
 from app.console import tell
 from core.errors import BarglossError, Faults
@@ -244,13 +244,13 @@ def test_a_line_stays_a_line(capsys):
     (["no/such.study"], ["open", "no/such.study"]),
 ])
 def test_a_study_and_no_command_means_open(words, meant):
-    assert main.with_command(words, ["open", "demo", "handout"]) == meant
+    assert calls.with_command(words, ["open", "demo", "handout"]) == meant
 
 
 def test_a_file_named_nearly_like_a_command_opens(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     Path("demos").touch()
-    assert main.with_command(["demos"], ["demo"]) == ["open", "demos"]
+    assert calls.with_command(["demos"], ["demo"]) == ["open", "demos"]
 
 
 # What the commands do.
@@ -368,6 +368,15 @@ def test_analyse_json_has_the_shape_scripts_rely_on(study, sample, capsys):
             note.pitch.name for event in heard.events for note in event.notes]
 
 
+def test_analyse_counts_beats_from_one_and_its_json_quarters_from_the_bar_s_start(study, capsys):
+    lines = [line.split() for line in call(capsys, "analyse", study)[1]]
+    assert lines[0][:2] == ["note", "beat"]
+    assert [line[:4] for line in lines[1:4]] == [
+        ["1.1", "1", "G3", "1"], ["1.2", "1", "1/2", "Bb3"], ["1.3", "2", "D4", "5"]]
+    notes = json.loads("\n".join(call(capsys, "analyse", study, "--json")[1]))["bars"][0]["notes"]
+    assert [note["onset"] for note in notes[:3]] == ["0", "1/2", "1"]
+
+
 def test_analyse_tells_how_hard_it_is_and_how_to_practise_it(study, sample, capsys):
     """The counts scripts knew stay; beside them the hardest spots, and a plan whose minutes add up (ours)."""
     playing = json.loads("\n".join(call(capsys, "analyse", study, "--json")[1]))["playability"]
@@ -445,12 +454,12 @@ def test_check_tells_each_problem_on_a_line(study, sample, capsys):
     e1 = Event(Fraction(0), Fraction(4), (Note(parse_pitch("E1")),))
     locked = Event(Fraction(0), Fraction(4), (Note(parse_pitch("E4"), string=6, fret=1),))
     bars = (Bar((e1,)), Bar((locked,)), Bar(changes=(Change(Fraction(0), "H7"),)),
-            Bar(readings=(Reading(Fraction(0), "key of sadness"),)))
+            Bar(readings=(Reading(Fraction(0), "key of sadness"),)), Bar(jump="D.S."))
     save_study(Study(bars=bars), Path("bad.study"))
     code, out, err = call(capsys, "check", study, "bad.study", "none.study")
     assert (code, out) == (1, [])
     starts = ["bad.study: bar 1: E1", "bad.study: bar 2: E4", "bad.study: bar 3: ", "bad.study: bar 4: ",
-              "none.study: "]
+              "bad.study: bar 5: D.S. leads nowhere", "none.study: "]
     assert len(err) == len(starts), err
     assert all(said.startswith(start) for said, start in zip(sorted(err), starts, strict=True)), err
 
@@ -489,7 +498,7 @@ def test_help_is_quick():
 
 
 def test_no_heavy_package_is_imported_for_help():
-    code = "import sys, app.main; print([name for name in ('PySide6', 'music21', 'reportlab', 'numpy', 'lxml') " \
+    code = "import sys, app.calls; print([name for name in ('PySide6', 'music21', 'reportlab', 'numpy', 'lxml') " \
            "if name in sys.modules])"
     ran = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert ran.stdout == "[]\n"

@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QDialog
 
 from app import dialogs, printing, words_around
 from core.errors import BarglossError
-from core.handout import compose, load_template, pdf_bytes
+from core.handout import compose, load_template
+from core.handout.pdf import pdf_bytes
 from tests.app.windows import Person, demo
 from tests.handout import pictures
 

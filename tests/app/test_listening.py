@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from itertools import groupby
 
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtMultimedia import QMediaDevices
 
-from app import sinks, words_around
+from app import player, sinks, words_around
 from app.sinks import Silence, open_sink
+from core.errors import BarglossError
 from core.sound import RATE, Take, passage, stream
 from core.study import Bar, Change, Event, Note, NotePlace, Study, parse_pitch
 from tests.app.windows import Person
@@ -75,8 +77,8 @@ def choose(person, *, count_in=False, chords=True, again=False, click=False, tem
 
 def play_through(person, device, seconds, step=0.02):
     """Let the device play on to this second; where the mark was on the way."""
-    seen = []
     listening = person.window.around.listening
+    seen = [listening.mark.at] if listening.mark.at and not device.played else []  # the key may have got it so far
     listening.player.reached.connect(seen.append)
     while listening.player.is_playing and device.played < seconds:
         device.played = min(seconds, device.played + step)
@@ -201,7 +203,7 @@ def test_a_choice_made_while_it_plays_goes_on_from_there(person, device):
 def test_another_study_and_closing_stop_it(person, device):
     listening = choose(person)
     person.press_keys("Ctrl+L")
-    person.window.open_demo("ferry-timetable")
+    person.window.filing.open_demo("ferry-timetable")
     assert not listening.player.is_playing
     assert device.is_closed
     person.press_keys("Ctrl+L")
@@ -219,12 +221,33 @@ def test_notes_taken_away_while_it_plays_do_no_harm(person, device):
     assert not listening.player.is_playing
 
 
-def test_a_study_that_cannot_be_played_is_told(person, device):
-    endless = replace(SHORT, bars=(Bar(repeat_start=True), *[Bar()] * 120, Bar(repeat_end=99)))
-    person.window.document.start(endless)
+def test_the_mark_follows_a_jump_back_and_away_to_the_coda(person, device):
+    form = Study(tempo=400, feel="straight", bars=(
+        four("C4", "D4", "E4", "F4", jump="To Coda"), four("G4", "A4", "B4", "C5", jump="D.C. al Coda"),
+        four("C4", "E4", "G4", "C5", sign="coda")))
+    person.window.document.start(form)
+    choose(person, chords=False)
+    person.press_keys("Ctrl+L")
+    assert [place.bar for place in play_through(person, device, 10)] == [0] * 4 + [1] * 4 + [0] * 4 + [2] * 4
+
+
+def test_signs_that_lead_nowhere_are_told_and_the_bars_played_as_they_stand(person, device):
+    person.window.document.start(replace(SHORT, bars=(SHORT.bars[0], replace(SHORT.bars[1], jump="D.S."))))
+    choose(person, chords=False)
+    with person.qtbot.waitSignal(person.window.around.listening.player.news) as told:
+        person.press_keys("Ctrl+L")
+    assert told.args == [person.window.message.label.text()]
+    assert "bar 2: D.S. leads nowhere" in told.args[0]
+    assert [bar for bar, _ in groupby(place.bar for place in play_through(person, device, 10))] == [0, 1]
+
+
+def test_a_study_that_cannot_be_played_is_told(person, device, monkeypatch):
+    def fail(*_args):
+        raise BarglossError("no sound today")
+    monkeypatch.setattr(player, "passage", fail)
     with person.qtbot.waitSignal(person.window.around.listening.player.fault):
         person.press_keys("Ctrl+L")
-    assert "repeats" in person.window.message.label.text()
+    assert person.window.message.label.text() == "no sound today"
     assert not person.window.around.listening.player.is_playing
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl
 from PySide6.QtGui import QAccessible, QDragEnterEvent, QDropEvent
@@ -18,11 +20,12 @@ from PySide6.QtWidgets import (
     QTextEdit,
 )
 
-from app import dialogs, window, words, words_around
-from app.help_sheet import HelpSheet, commands
+from app import dialogs, window, words, words_around, words_fingering, words_keys
+from app.help_sheet import HelpSheet
 from app.surroundings import surround_with
 from core.files import save_study
-from tests.app.windows import Person, demo
+from core.study import Study
+from tests.app.windows import Person, demo, keys_told
 
 Key = Qt.Key
 
@@ -48,7 +51,7 @@ def test_a_first_start_says_three_things_to_try_until_it_is_told_not_to(qtbot):
     person.click(welcome.buttons[0])
     assert person.window.bar_panel.comment.hasFocus()
     qtbot.keyClicks(person.window.bar_panel.comment, "Mine")
-    assert person.study.bars[0].comment.startswith("Mine")
+    assert person.study.bars[1].comment.startswith("Mine")  # the first full bar: it begins with a pickup
     person.click(welcome.close_button)
     assert not welcome.isVisible()
     assert not started(qtbot).window.around.welcome.isVisible()
@@ -71,6 +74,35 @@ def test_a_study_of_one_s_own_needs_no_welcome(qtbot, tmp_path):
     assert not started(qtbot, demo(), tmp_path / "mine.study").window.around.welcome.isVisible()
 
 
+def test_a_demo_opened_by_its_path_says_what_to_try_as_the_readme_s_command_opens_it(qtbot, tmp_path):
+    save_study(demo(), tmp_path / "cellar-stairs.study")
+    person = started(qtbot, demo(), tmp_path / "cellar-stairs.study")
+    assert person.window.around.welcome.isVisible()
+    assert person.window.around.welcome.about.text() == words_around.WELCOME
+
+
+def test_what_to_try_goes_with_the_demo_study(qtbot, tmp_path):
+    save_study(replace(demo(), title="Mine"), tmp_path / "mine.study")
+    person = started(qtbot)
+    welcome = person.window.around.welcome
+    person.window.filing.open_demo("ferry-timetable")
+    assert welcome.isVisible()
+    person.window.filing.open_path(tmp_path / "mine.study")
+    assert not welcome.isVisible()
+    person.window.filing.open_demo("ferry-timetable")
+    assert welcome.isVisible()
+    person.window.document.start(Study(), saved=True)
+    assert not welcome.isVisible()
+    again = next(action for menu in person.window.findChildren(QMenu) for action in menu.actions()
+                 if action.text() == words_around.TRY_AGAIN)
+    again.trigger()
+    assert welcome.isVisible()
+    assert "demo" not in welcome.about.text()
+    person.click(welcome.close_button)
+    person.window.filing.open_demo("ferry-timetable")
+    assert not welcome.isVisible()
+
+
 def recents(person):
     """The entries of the menu, without what numbers them."""
     menu = next(one for one in person.window.findChildren(QMenu) if one.title() == words_around.RECENT)
@@ -82,7 +114,7 @@ def test_studies_opened_and_saved_are_the_recent_ones(person, tmp_path, monkeypa
     paths = [tmp_path / f"{name}.study" for name in ("one", "two")]
     for path in paths:
         save_study(demo("ferry-timetable"), path)
-        person.window.open_path(path)
+        person.window.filing.open_path(path)
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: tmp_path / "three & four.study")
     person.press_keys("Ctrl+Shift+S")
     shown = [action.text().split("  ")[1] for action in recents(person)[:-1]]
@@ -176,13 +208,17 @@ def test_the_help_sheet_is_what_the_menus_say(person):
     assert shown["Listen", "Listen from here"] == "Ctrl+L"
     expected = {action.text() for menu in person.window.findChildren(QMenu) for action in menu.actions()
                 if action.shortcuts()}
-    assert len([one for one in shown if one[0] != words_around.ON_THE_PAGE]) >= len(expected) > 15
+    fixed = [words_keys.FIXED.format(section=one) for one in (words_around.ON_THE_PAGE, words_fingering.ON_THE_NECK)]
+    assert len([one for one in shown if one[0] not in fixed]) >= len(expected) > 15
+    assert shown["Fingering", "Neck under the page"] == words_fingering.NECK_KEY
+    assert {one[1] for one in shown if one[0] == fixed[1]} == {what for what, _ in words_fingering.NECK_KEYS}
+    assert shown[words_keys.SIGNS, "A degree in your words"] == "{b9}"
 
 
 def test_a_key_that_is_changed_is_changed_on_the_sheet(person):
     action = next(one for one in person.window.menuBar().actions()[0].menu().actions() if one.text() == words.BRING)
     action.setShortcut("Ctrl+Alt+9")
-    assert ("Bring in", "Ctrl+Alt+9") in dict(commands(person.window.menuBar()))["File"]
+    assert ("Bring in", "Ctrl+Alt+9") in keys_told(person.window, "File")
 
 
 def test_no_two_commands_share_a_key(person):
@@ -211,7 +247,7 @@ def nameless(top):
 def test_every_control_has_a_name(person):
     person.window.around.welcome.show()
     person.window.around.jobs.show()
-    person.window.show_notices()
+    dialogs.NoticeList(person.window, words.NOTICES_TITLE, ["a notice"]).show()
     person.press_keys("F1")
     tops = [person.window, *person.window.findChildren(dialogs.QDialog)]
     assert len(tops) > 2

@@ -17,7 +17,17 @@ from app.autosave import left_behind
 from app.document import open_document
 from app.folders import journal_folder
 from core.errors import BarglossError
-from core.files import Journal, journals_in, load_study, read_journal, save_study, stamp_of, study_xml, write_journal
+from core.files import (
+    Journal,
+    bar_writer,
+    journals_in,
+    load_study,
+    read_journal,
+    save_study,
+    stamp_of,
+    study_xml,
+    write_journal,
+)
 from core.study import edits
 from tests.app.windows import Person, demo
 
@@ -63,6 +73,18 @@ def test_an_edit_is_set_aside_by_itself_and_put_away_when_it_is_saved(saved, qtb
     assert saved.study.bars[0].comment == "Precious"
     saved.press_keys("Ctrl+S")
     assert not list(journal_folder().iterdir())
+
+
+def test_what_is_opened_is_put_into_words_before_the_first_edit_needs_it(saved, qtbot, monkeypatch):
+    made = []
+    real = bar_writer._written
+    monkeypatch.setattr(bar_writer, "_written", lambda bar, chorus: made.append(bar) or real(bar, chorus))
+    saved.window.filing.open_demo("ferry-timetable")
+    qtbot.waitUntil(lambda: len(made) == len(saved.study.bars))
+    made.clear()
+    saved.write(saved.window.bar_panel.comment, "!")
+    assert journal_of(saved).study == saved.study
+    assert made == [saved.study.bars[0]]
 
 
 def test_undone_work_needs_no_journal_and_redone_work_does(saved):
@@ -251,7 +273,7 @@ def test_a_newer_version_s_file_opens_for_reading_only(qtbot, tmp_path):
     path.write_text(text.replace("<bar", '<bar mood="blue"', 1), encoding="utf-8")
     document = open_document(path)
     person = Person(qtbot, demo())
-    person.window.open_path(path)
+    person.window.filing.open_path(path)
     assert person.study == document.study == demo()
     assert "for reading only" in person.window.message.label.text()
     assert not person.window.bar_panel.comment.isEnabled()
@@ -260,7 +282,7 @@ def test_a_newer_version_s_file_opens_for_reading_only(qtbot, tmp_path):
         with pytest.raises(BarglossError, match="newer Bargloss"):
             refused()
     assert not (tmp_path / "other.study").exists()
-    person.window.open_demo("ferry-timetable")
+    person.window.filing.open_demo("ferry-timetable")
     assert person.window.bar_panel.comment.isEnabled()
 
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import QPoint, Qt
 
 from app import words_about
 from app.ink_reader import IDLE_MS
+from app.page_faults import words_for
 from app.unfinished import Gap, gaps, next_with_gap
 from core.handout import lay_out, load_template
 from core.handout.inspect import Flaw, proofread
@@ -46,7 +47,8 @@ def test_notes_off_the_neck_unread_symbols_findings_and_ink_are_told():
     low = replace(NOTE, notes=(Note(parse_pitch("C2")),))
     study = Study(bars=(Bar((low,), comment="low"), Bar((NOTE,), (Change(Fraction(0), "H7"),), comment="?")))
     assert kinds(study, [Flaw(2, 1, "tab over callout")]) == [(0, "hand"), (1, "hand"), (1, "ink")]
-    assert found(study, [Flaw(2, 1, "tab over callout")])[-1].what == "page 2: tab over callout"
+    said = found(study, [Flaw(2, 1, "tab over callout")])[-1].what
+    assert said.startswith("page 2: a fret number and a callout touch; ")
 
 
 def test_findings_are_unfinished_until_they_are_decided():
@@ -142,7 +144,7 @@ def test_the_pages_are_read_when_nobody_types(qtbot):
     assert ink.flaws == expected
     assert not person.window.side.unfinished.reading.isVisible()
     listed = "\n".join(rows(person.window.side.unfinished))
-    assert all(flaw.what in listed for flaw in expected)
+    assert all(words_for(flaw) in listed for flaw in expected)
 
 
 @pytest.mark.parametrize("tab", ["Alt+1", "Alt+2", "Alt+3", "Alt+4"])
@@ -165,3 +167,16 @@ def test_another_study_is_told_of_in_every_tab(qtbot, tab):
     assert len(rows(side.unfinished)) == 1
     person.press_keys("Alt+2")
     assert [place.bar for place in side.notes.model.rows] == [0]
+
+
+@pytest.mark.parametrize(("what", "said"), [
+    ("callout over callout", "page 2: two callouts touch; shorten one, or begin a new system at this bar"),
+    ("accidental over head", "page 2: an accidental and a note head touch; begin a new system at this bar, or choose "
+                             "another template"),
+    ("callout stands off the page", "page 2: a callout runs off the page; another template may set it better"),
+    ("a system is much looser than its page",
+     "page 2: a system is much looser than its page; begin a system at another bar"),
+    ("a page is less than a third full", "page 2: a page is less than a third full; begin a page at another bar, or "
+                                         "leave it so")])
+def test_a_fault_on_the_page_says_what_to_do(what, said):
+    assert words_for(Flaw(2, 0, what)) == said

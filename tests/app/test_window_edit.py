@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -9,6 +10,8 @@ from PySide6.QtCore import Qt
 
 from app.fields import PAUSE_MS
 from app.note_panel import read_degree
+from app.spoken import bar_name, bar_title
+from core.engraving.pictures import is_picture
 from core.guitar import places
 from core.harmony import ChordSymbolError, parse_chord
 from core.study import Change, NotePlace, Reading, edits
@@ -97,6 +100,15 @@ def test_written_then_undone_then_redone(person, write, read, expected):
     person.press_keys("Ctrl+Shift+Z")
     assert person.study is after
     assert ink(person) == new
+
+
+def test_an_edit_of_the_pickup_is_named_so(person):
+    """Its bar is numbered 0, which nobody says."""
+    person.click_page(person.spot_of(NotePlace(0, 1), "tab"))
+    comment(person)
+    assert person.window._actions.undo.text() == "&Undo: comment, pickup"
+    assert bar_name(person.study, 0) == "pickup"
+    assert bar_title(person.study, 4) == "Bar 4"
 
 
 def test_a_whole_text_is_one_step_with_a_name(person):
@@ -372,3 +384,58 @@ def test_double_click_on_a_chord_symbol_writes_it(person):
     person.click_page(where)
     person.qtbot.mouseDClick(person.window.page.viewport(), Qt.MouseButton.LeftButton, pos=where)
     assert person.window.bar_panel.chords._rows[1].symbol.hasFocus()
+
+
+def pictures(person) -> int:
+    """Callouts that have a picture of the neck on the pages."""
+    return len({(placed.bar, mark.tag) for page in person.drawing.pages for placed in page.placed
+                for mark in placed.drawing.marks if is_picture(mark.tag)})
+
+
+def test_a_neck_picture_by_keys_alone_and_undone(person):
+    card = person.window.bar_panel.callouts._cards[1]
+    assert card.neck.accessibleName() == "Callout 2: Neck picture"
+    card.use.setFocus()
+    for _ in range(4):
+        if not card.neck.hasFocus():
+            person.press(Key.Key_Tab)
+    assert card.neck.hasFocus()
+    before = pictures(person)
+    person.press(Key.Key_Space)
+    assert [callout.neck for callout in person.study.bars[BAR].callouts] == [False, True]
+    assert pictures(person) == before + 1
+    assert person.window.document.undo_name == "neck picture of callout, bar 4"
+    person.press_keys("Ctrl+Z")
+    assert not any(callout.neck for callout in person.study.bars[BAR].callouts)
+    assert not card.neck.isChecked()
+    assert pictures(person) == before
+
+
+def test_a_neck_picture_is_shown_as_set_and_kept_when_words_change(person):
+    card = person.window.bar_panel.callouts._cards[0]
+    person.click(card.neck)
+    person.write(card.heading, "Where it lies")
+    card.last.setFocus()
+    person.press(Key.Key_Up)
+    assert person.study.bars[BAR].callouts[0].neck
+    person.window.page.setFocus()
+    for _ in range(2):  # to the next bar with a callout
+        person.press(Key.Key_Right, Held.ControlModifier)
+    assert card.heading.text() == person.study.bars[BAR + 2].callouts[0].heading
+    assert not card.neck.isChecked()
+    for _ in range(2):
+        person.press(Key.Key_Left, Held.ControlModifier)
+    assert card.neck.isChecked()
+
+
+def test_a_neck_picture_that_would_make_two_callouts_one_is_refused(qtbot):
+    study = demo()
+    callout = replace(study.bars[BAR].callouts[0], neck=True)
+    person = Person(qtbot, edits.add_callout(study, BAR, callout))
+    for _ in range(BAR):
+        person.press(Key.Key_Right, Held.ControlModifier)
+    card, before = person.window.bar_panel.callouts._cards[0], person.study
+    person.click(card.neck)
+    assert person.study is before
+    assert not card.neck.isChecked()
+    assert "twice" in card.fault.text()

@@ -13,9 +13,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QLineEdit, QMessageBox
 
 from app import dialogs, outputs, window, words
+from app.commands.export import WRITERS
 from app.last_resort import catch_all
 from core.errors import BarglossError
 from core.files import load_study, save_study
+from core.handout import all_of
 from tests.app.windows import Person, demo
 
 Key = Qt.Key
@@ -191,7 +193,7 @@ def test_export_as_musicxml_and_pictures(saved, monkeypatch, tmp_path):
 
 
 @pytest.mark.parametrize("write", [
-    lambda to: outputs.write_as(demo(), to, lambda share: None),
+    lambda to: outputs.write_as(all_of(demo()), to, lambda share: None),
     lambda to: outputs.write_pdf(window.Document(demo()).layout, to, lambda share: None)])
 def test_an_unknown_ending_is_refused(tmp_path, write):
     with pytest.raises(BarglossError, match=r"out\.doc does not end in one of \."):
@@ -200,7 +202,7 @@ def test_an_unknown_ending_is_refused(tmp_path, write):
 
 
 def test_every_ending_offered_can_be_written():
-    assert set(words.EXPORTS) == set(outputs.WRITERS)
+    assert set(words.EXPORTS) == set(WRITERS)
 
 
 ABC = "X:1\nT:First\nL:1/4\nM:4/4\nK:C\n\"C\"CDEF|GABc|\n\nX:2\nT:Second\nL:1/4\nM:4/4\nK:G\n\"G\"GABc|d4|\n"

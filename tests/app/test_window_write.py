@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from random import Random
 
 import pytest
 from pypdf import PdfReader
 from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QInputDialog
 
+from app import words_fingering
 from app import words_writing as words
 from app.new_study import NewStudy
 from app.pen import Caret, Value
@@ -20,7 +23,20 @@ from app.places import Spot, bar_spot, note_spots
 from app.staff_hits import caret_spot, height_y, staves_of
 from core.engraving.boxes import Box
 from core.files import load_study, parse_study, study_xml
-from core.study import Bar, Change, Event, Note, NotePlace, Study, parse_key, parse_pitch
+from core.guitar import TUNINGS
+from core.study import (
+    Bar,
+    Callout,
+    Change,
+    Event,
+    Instrument,
+    Meter,
+    Note,
+    NotePlace,
+    Study,
+    parse_key,
+    parse_pitch,
+)
 from tests.app.test_window_files import answer, export
 from tests.app.windows import Person, demo
 
@@ -88,10 +104,17 @@ def test_letters_write_notes_nearest_to_the_last_as_the_key_has_them(blank):
     ("6 C", "C4 1/4 | - 15/4"), ("3 C", "C4 1/8 | - 31/8"), ("4 . C", "C4 3/2 | - 5/2"), ("4 . . C", "C4 7/4 | - 9/4"),
     ("8 L C", "C4 1 | - 3"), ("8 Q C", "C4 1/4 | - 15/4"),
     ("8 U C D E", "C4 1/3 | D4 1/3 | E4 1/3 | - 3"), ("6 Shift+U C", "C4 1/5 | - 19/5"),
-    ("4 R C", "- 1 | C4 1 | - 2"), ("4 C T", "C4~ 1 | C4 1 | - 2"), ("4 C +,E", "C4+E4 1 | - 3"),
+    ("4 R C", "- 1 | C4 1 | - 2"), ("4 C +,E", "C4+E4 1 | - 3"),
     ("4 C +,C", "C4+C5 1 | - 3"), ("4 C D Backspace", "C4 1 | - 3"), ("4 Space D", "- 1 | D4 1 | - 2"),
     ("4 C Left O B O", "B3 * | C4 1 | - 3"), ("4 C Alt+Up", "C#4 1 | - 3"), ("4 C Shift+Up", "D4 1 | - 3"),
     ("4 C Ctrl+Shift+Down D", "C3 1 | D3 1 | - 2"), ("4 C Left 2 V", "C4 2 | - 2"), ("4 C Left D", "D4 1 | - 3"),
+    ("4 C # D", "C#4 1 | D4 1 | - 2"), ("4 D Shift+B E", "Db4 1 | E4 1 | - 2"), ("4 C # # Shift+B", "C#4 1 | - 3"),
+    ("4 E # F", "E#4 1 | F4 1 | - 2"), ("4 C R #", "C4 1 | - 3"), ("4 C +,E Shift+B D", "C4+Eb4 1 | D4 1 | - 2"),
+    ("4 C # N", "Db4 1 | - 3"), ("4 C T C #", "C#4~ 1 | C#4 1 | - 2"),
+    ("4 C T C", "C4~ 1 | C4 1 | - 2"), ("8 C T 4 C D", "C4~ 1/2 | C4 1 | D4 1 | - 3/2"),
+    ("4 C T D", "C4 1 | D4 1 | - 2"),
+    ("4 F # T F", "F#3~ 1 | F#3 1 | - 2"), ("4 C T T C", "C4 1 | C4 1 | - 2"), ("4 C T R C", "C4 1 | - 1 | C4 1 | - 1"),
+    ("4 C +,E T C", "C4~+E4 1 | C4 1 | - 2"), ("4 C D Left Left T D", "D4 1 | D4 1 | - 2"),
 ])
 def test_what_is_typed_is_written(qtbot, keys, shown):
     person = Person(qtbot, Study(bars=(Bar(), Bar())))
@@ -144,7 +167,7 @@ def test_the_caret_walks_over_rests_and_to_the_end(qtbot):
 
 def test_one_step_is_one_undo_and_redo(blank):
     states = [blank.study]
-    for key in ("C", "T", "+,E", "Alt+Up", "X", "J", "I"):
+    for key in ("C", "#", "+,E", "Alt+Up", "X", "J", "I"):
         blank.press_keys(key)
         assert blank.study is not states[-1], key
         states.append(blank.study)
@@ -154,6 +177,17 @@ def test_one_step_is_one_undo_and_redo(blank):
     for state in states[1:]:
         blank.press_keys("Ctrl+Shift+Z")
         assert blank.study is state
+
+
+def test_undo_and_redo_take_the_caret_with_them(blank):
+    type_keys(blank, "4", "C", "D", "Ctrl+Z", "E")
+    assert told(blank.study)[0] == "C4 1 | Eb4 1 | - 2"
+    type_keys(blank, "Ctrl+Z", "Ctrl+Shift+Z", "F")
+    assert told(blank.study)[0] == "C4 1 | Eb4 1 | F4 1 | - 1"
+    type_keys(blank, "Backspace", "Ctrl+Z", "G")
+    assert told(blank.study)[0] == "C4 1 | Eb4 1 | F4 1 | G4 1"
+    type_keys(blank, "Ctrl+Z", "Ctrl+Z", "#")
+    assert told(blank.study)[0] == "C4 1 | E4 1 | - 2"
 
 
 # The mouse
@@ -231,15 +265,103 @@ def test_frets_are_typed_on_a_string(blank, string, frets, name):
     assert (grip.string, grip.fret) == (string, int(frets))
 
 
-def test_a_fret_on_another_string_is_a_double_stop_and_on_the_same_another_pitch(blank):
-    blank.press_keys("4")
-    blank.click_page(on_string(blank, Caret(0, Fraction(0)), 2))
-    type_keys(blank, "3", "Down", "2")
-    assert told(blank.study)[0] == "A3+D4 1 | - 3"
-    type_keys(blank, "Right", "Left", "4")
-    assert told(blank.study)[0] == "B3+D4 1 | - 3"
-    type_keys(blank, "Right", "M", "C")
-    assert told(blank.study)[0] == "B3+D4 1 | C4 1 | - 2"
+@pytest.mark.parametrize(("keys", "frets"), [
+    ("8 1 0 3", "3:8 3:10 3:3"), ("1 Space 2 Space 0", "3:1 3:2 3:0"), ("1 Right 2 Right 1 2", "3:1 3:2 3:12"),
+    ("2 9 5", "3:2 3:9 3:5"), ("2 2 2 2", "3:22 3:22"), ("0 7 Down 5 Up 2 Up 1 5", "3:0 3:7 4:5 3:2 2:15"),
+    ("1 Down 9", "3:1 4:9"), ("1 L 5", "3:1 3:5"), ("7 Down +,5", "3:7+4:5"), ("7 Down +,1 0 9", "3:7+4:10 4:9"),
+    ("1 Up +,1 Space 4", "2:1+3:1 2:4"), ("7 +,9", "3:9"), ("7 Left 5", "3:5"), ("7 1 Left 9", "3:9 3:1"),
+])
+def test_frets_typed_one_after_another_go_on_by_themselves(blank, keys, frets):
+    """One figure is a fret, but a 1 or 2 waits for a second; any other key ends that. With a + it is a double stop."""
+    type_keys(blank, "8", "M", *keys.split())
+    events = [event for each in blank.study.bars for event in each.events if event.notes]
+    found = ["+".join(f"{note.string}:{note.fret}" for note in reversed(event.notes)) for event in events]
+    assert sorted(" ".join(found).replace("+", " ").split()) == sorted(frets.replace("+", " ").split())
+    assert [len(event.notes) for event in events] == [1 + each.count("+") for each in frets.split()]
+
+
+def test_a_fret_of_two_figures_is_one_step(blank):
+    type_keys(blank, "M", "7")
+    before = blank.study
+    type_keys(blank, "1", "2")
+    assert blank.window.document.undo_name == "fret 12 on string 3, bar 1"
+    blank.press_keys("Ctrl+Z")
+    assert blank.study is before
+    type_keys(blank, "1")
+    blank.press_keys("Ctrl+Z")
+    assert blank.study is before
+    type_keys(blank, "5")
+    assert [note.fret for event in blank.study.bars[0].events for note in event.notes] == [7, 5]
+
+
+def test_a_waiting_fret_is_gone_on_from_by_letters_too(blank):
+    type_keys(blank, "4", "M", "1", "M", "C", "D")
+    assert told(blank.study)[0] == "Ab3 1 | C4 1 | D4 1 | - 1"
+
+
+def test_a_tie_waits_for_both_figures_of_a_fret(blank):
+    type_keys(blank, "4", "M", "1", "2", "T", "1", "2", "M")
+    assert told(blank.study)[0] == "G4~ 1 | G4 1 | - 2"
+
+
+def test_a_sign_leaves_the_caret_and_a_tie_is_seen_to_wait(blank):
+    where = blank.window.writing.where
+    type_keys(blank, "4", "C", "#")
+    assert blank.window.pen.caret == Caret(0, Fraction(1))
+    assert blank.window.document.undo_name == "sharper, bar 1"
+    before = blank.study
+    type_keys(blank, "T")
+    assert blank.study is before
+    assert where.text().endswith("tied on")
+    assert blank.window.writing.bar.tie.isChecked()
+    type_keys(blank, "D")
+    assert not where.text().endswith("tied on")
+    assert "D4 was not there before" in blank.window.message.label.text()
+
+
+def test_no_sign_beyond_a_double_sharp(blank):
+    type_keys(blank, "4", "C", "#", "#", "#")
+    assert blank.study.bars[0].events[0].notes[0].pitch.name == "C##4"
+    assert "no more room for a sign" in blank.window.message.label.text()
+
+
+def test_a_chosen_passage_is_raised_and_nothing_where_nothing_is_chosen(person):
+    type_keys(person, "Shift+Right", "#")
+    assert told(person.study)[0] == "C#4 1 | D#4 1 | E4 1 | F4 1"
+    type_keys(person, "Ctrl+Z", "Ctrl+Right", "Ctrl+Right", "#")
+    assert person.study is not None
+    assert told(person.study) == told(four_notes())
+    assert "choose one first" in person.window.message.label.text()
+
+
+def test_a_step_from_a_note_outside_the_key_has_a_name_of_the_key(qtbot):
+    person = Person(qtbot, Study(key=parse_key("Eb major"), bars=(bar("A4 A4 F#4 C4"),)))
+    type_keys(person, "Shift+Down", "Right", "Shift+Up")
+    assert told(person.study) == ["Ab4 1 | B4 1 | F#4 1 | C4 1"]
+
+
+def test_the_keys_are_named_while_writing_and_how_to_begin_before(person):
+    writing = person.window.writing
+    before = person.study
+    assert not writing.where.isVisible()
+    assert not writing.reminder.isVisible()
+    for key in ("C", "4", "R"):
+        person.press_keys(key)
+        assert writing.where.text() == words.NOT_WRITING
+        assert writing.where.isVisible()
+    person.press_keys("Right")
+    assert not writing.where.isVisible()
+    assert person.study is before
+    person.press_keys("W")
+    assert writing.where.text() == "Writing at beat 2 of bar 1"
+    assert (writing.reminder.isVisible(), writing.reminder.text()) == (True, words.NOTE_KEYS)
+    person.press_keys("M")
+    assert writing.reminder.text() == words.FRET_KEYS
+    type_keys(person, "Esc")
+    assert not writing.reminder.isVisible()
+    person.window.resize(person.window.minimumSize())
+    person.press_keys("W")
+    assert person.window.width() == person.window.minimumWidth()
 
 
 def test_dragging_over_notes_selects_them(person):
@@ -269,10 +391,101 @@ def test_copied_into_another_window(person, qtbot):
     assert other.window.document.undo_name == "paste, bar 1"
 
 
+def said(study: Study) -> list[tuple]:
+    """What bars say beside their notes."""
+    return [(one.changes, one.callouts, one.comment, [event.remark for event in one.events]) for one in study.bars]
+
+
+def worded() -> Study:
+    """Two bars with changes, a callout over both, a comment, a remark; the second begins with a rest."""
+    first = bar("C4 D4 E4 F4", changes=(Change(Fraction(0), "Cm7"),), comment="Watch this",
+                callouts=(Callout(Fraction(1), Fraction(2), 1, "Over the barline"),))
+    events = list(first.events)
+    events[1] = replace(events[1], remark="dig in")
+    second = bar("- G4 A4 B4", changes=(Change(Fraction(2), "F7"),))
+    return Study(bars=(replace(first, events=tuple(events)), second, Bar()))
+
+
+def test_whole_bars_are_copied_with_all_that_is_said_in_them(qtbot):
+    """Into another window, over its bars and past its end; the bar before stays, and undo and redo are exact."""
+    source = Person(qtbot, worded())
+    select(source, NotePlace(0, 0), NotePlace(1, 3))
+    source.press_keys("Ctrl+C")
+    other = Person(qtbot, Study(bars=(bar("C5 C5 C5 C5"), bar("- D5 D5 D5", changes=(Change(Fraction(0), "G7"),)))))
+    before = other.study
+    other.click_page(other.spot_of(NotePlace(1, 1), "note"))  # the first note of its bar means the bar
+    other.press_keys("Ctrl+V")
+    assert told(other.study) == [told(before)[0], *told(source.study)[:2]]
+    assert said(other.study) == [said(before)[0], *said(source.study)[:2]]
+    assert other.window.document.undo_name == "paste, bar 2"
+    after = other.study
+    other.press_keys("Ctrl+Z")
+    assert other.study is before
+    other.press_keys("Ctrl+Shift+Z")
+    assert other.study is after
+
+
+def test_a_bar_that_is_selected_is_copied_whole_rests_and_all(qtbot):
+    person = Person(qtbot, worded())
+    box = bar_spot(person.window.document.layout, 1)
+    y = staves_of(person.window.document.layout, 1).tab[-1] + 3
+    person.click_page(at_page(person, box.page, box.box.right - 4, y))
+    assert (person.at.bar, person.at.note) == (1, None)
+    type_keys(person, "Ctrl+C", "Ctrl+Right", "Ctrl+V")
+    assert told(person.study)[2] == told(person.study)[1]
+    assert [one.symbol for one in person.study.bars[2].changes] == ["Cm7", "F7"]  # with the chord it stood under
+
+
+def test_the_notes_of_whole_bars_can_be_pasted_alone(qtbot):
+    person = Person(qtbot, worded())
+    select(person, NotePlace(0, 0), NotePlace(1, 3))
+    type_keys(person, "Ctrl+C", "Ctrl+Right", "Ctrl+Right", "Ctrl+Shift+V")
+    assert told(person.study)[2:] == told(person.study)[:2]
+    assert said(person.study)[2:] == [((), (), "", ["", "dig in", "", ""]), ((), (), "", [""] * 4)]
+
+
+def test_whole_bars_at_a_beat_inside_a_bar_are_notes_from_the_first_on(qtbot):
+    person = Person(qtbot, worded())
+    select(person, NotePlace(0, 0), NotePlace(1, 3))
+    type_keys(person, "Ctrl+C", "Ctrl+Right", "Ctrl+Right", "W", "4", "Space", "Ctrl+V")
+    assert told(person.study)[2:] == ["- 1 | C4 1 | D4 1 | E4 1", "F4 1 | - 1 | G4 1 | A4 1", "B4 1 | - 3"]
+    assert said(person.study)[2][:3] == ((), (), "")
+
+
+def test_bars_of_another_length_take_the_notes_alone(qtbot):
+    source = Person(qtbot, worded())
+    select(source, NotePlace(0, 0), NotePlace(1, 3))
+    source.press_keys("Ctrl+C")
+    waltz = Person(qtbot, Study(meter=Meter((3,)), bars=(Bar(comment="Mine"), Bar(), Bar())))
+    waltz.press_keys("Ctrl+V")
+    assert told(waltz.study) == ["C4 1 | D4 1 | E4 1", "F4 1 | - 1 | G4 1", "A4 1 | B4 1 | - 1"]
+    assert waltz.study.bars[0].comment == "Mine"
+
+
+def test_what_was_set_for_another_neck_is_not_pasted_with_the_notes(qtbot):
+    low = Event(Fraction(0), Fraction(4), (Note(parse_pitch("C2"), string=7, fret=1),))
+    seven = Instrument(tuning=TUNINGS["seven-string"])
+    source = Person(qtbot, Study(instrument=seven, bars=(Bar((low,)), Bar((low,)))))
+    select(source, NotePlace(0, 0), NotePlace(1, 0))
+    source.press_keys("Ctrl+C")
+    other = Person(qtbot, Study(bars=(Bar(), Bar())))
+    other.press_keys("Ctrl+V")
+    assert [one.notes for each in other.study.bars for one in each.events] == [(Note(parse_pitch("C2")),)] * 2
+
+
 def test_what_is_no_music_is_not_pasted(person):
     QApplication.clipboard().setText("words")
     before = person.study
     person.press_keys("Ctrl+V")
+    assert person.study is before
+    assert person.window.message.label.text() == words.NOTHING_TO_PASTE
+
+
+def test_from_an_empty_clipboard_nothing_is_pasted(person, monkeypatch):
+    """Qt gives None for it, on some systems and not always."""
+    monkeypatch.setattr(QGuiApplication.clipboard().__class__, "mimeData", lambda *_: None)
+    before = person.study
+    type_keys(person, "Ctrl+V")
     assert person.study is before
     assert person.window.message.label.text() == words.NOTHING_TO_PASTE
 
@@ -302,6 +515,8 @@ COMMANDS: dict[str, tuple[str, Check, object]] = {
     words.QUICKER: ("L Q Q Q G", lambda study: study.bars[0].events[0].duration, Fraction(1, 8)),
     words.GRACE: ("O B", lambda study: told(study)[0], "B3 * | C4 1 | D4 1 | E4 1 | F4 1"),
     words.TO_TAB: ("M 7", lambda study: study.bars[0].events[0].notes[0].fret, 7),
+    words.SHARPER: ("#", lambda study: told(study)[0], "C#4 1 | D4 1 | E4 1 | F4 1"),
+    words.FLATTER: ("Shift+B", lambda study: told(study)[0], "Cb4 1 | D4 1 | E4 1 | F4 1"),
     words.TIE: ("Shift+Up T", lambda study: told(study)[0], "D4~ 1 | D4 1 | E4 1 | F4 1"),
     words.GIVE_VALUE: ("2 V", lambda study: told(study)[0], "C4 2 | E4 1 | F4 1"),
     words.TUPLETS[3]: ("U G A B", lambda study: told(study)[0][:26], "G3 1/3 | A3 1/3 | B3 1/3 |"),
@@ -325,6 +540,7 @@ COMMANDS: dict[str, tuple[str, Check, object]] = {
     words.CUT: ("Ctrl+X", lambda study: told(study)[0], "- 1 | D4 1 | E4 1 | F4 1"),
     words.COPY: ("Ctrl+C Right Ctrl+V", lambda study: told(study)[0], "C4 1 | C4 1 | E4 1 | F4 1"),
     words.PASTE: ("Ctrl+C End Ctrl+V", lambda study: told(study)[1], "G4 1 | A4 1 | B4 1 | C5 1"),
+    words.PASTE_NOTES: ("Ctrl+C End Ctrl+Shift+V", lambda study: told(study)[1], "G4 1 | A4 1 | B4 1 | C5 1"),
     words.SELECT_ALL: ("Ctrl+A Del", told, ["", "", ""]),
     words.INSERT_BEFORE: ("I", lambda study: [bool(one.events) for one in study.bars], [False, True, True, False]),
     words.INSERT_AFTER: ("Shift+I", lambda study: [bool(one.events) for one in study.bars], [True, False, True, False]),
@@ -342,10 +558,12 @@ COMMANDS: dict[str, tuple[str, Check, object]] = {
     "Fall": ("\\", lambda study: study.bars[0].events[0].articulations, ("fall",)),
     "Turn": ("~", lambda study: study.bars[0].events[0].articulations, ("turn",)),
 }
-TYPED = {words.TYPE_NOTES, words.CHANGES_HERE, words.CHANGES_CHORUS, words.POSITION}  # tests of their own, below
+TYPED = {words.TYPE_NOTES, words.CHANGES_HERE, words.CHANGES_CHORUS, words.POSITION,  # tests of their own, below
+         words.MIDI_KEYBOARD}  # and in test_midi_keys.py
 BY_MENU = {"Scoop": "scoop", "Doit": "doit", "Bend": "bend"}
 PEN_KEYS = ({words.LETTER.format(step=step) for step in "ABCDEFG"}
-            | {words.ADDED_LETTER.format(step=step) for step in "ABCDEFG"})
+            | {words.ADDED_LETTER.format(step=step) for step in "ABCDEFG"}
+            | {words.ADDED_FRET.format(figure=figure) for figure in range(10)})
 
 
 @pytest.mark.parametrize("name", COMMANDS)
@@ -381,7 +599,7 @@ def test_every_command_of_the_menus_is_reached_by_a_test(person):
     figures |= {words.FIGURE_FRET.format(figure=figure) for figure in range(10)}
     names = {action.text() for action in writing_actions(person)}
     assert names - figures - PEN_KEYS - TYPED - set(BY_MENU) == set(COMMANDS) - {
-        words.CUT, words.COPY, words.PASTE, words.DELETE, words.SELECT_ALL}
+        words.CUT, words.COPY, words.PASTE, words.PASTE_NOTES, words.DELETE, words.SELECT_ALL}
     assert PEN_KEYS | TYPED | set(BY_MENU) < names
 
 
@@ -442,6 +660,26 @@ def test_what_is_no_abc_is_told_and_stays(person):
     assert person.window.page.hasFocus()
 
 
+@pytest.mark.parametrize(("text", "told_"), [
+    ("C2 q7 H D", "bar 1: 'q7' (character 4)"), ("C2 ^F2 z2 G,2 | xyz", "bar 2: 'yz' (character 18)"),
+    ("C2 | D2 E2 (F", "bar 2: '(F' (character 12)"),
+    ("c8 d4 | e", "bar 1: 12 eighths are typed where there is room for 8"),
+])
+def test_abc_that_cannot_be_read_is_told_by_its_place_and_writes_nothing(person, text, told_):
+    before = person.study
+    type_line(person, "Ctrl+T", text)
+    assert person.window.writing.line.fault.text().startswith(told_)
+    assert person.study is before
+
+
+def test_abc_over_tied_notes_leaves_whole_notes_at_its_edges(qtbot):
+    """The note before is held on no more; what was held on into after the last bar typed begins there."""
+    person = Person(qtbot, Study(bars=(bar("C4 D4 E4 F4~"), bar("F4 G4 A4 B4~"), bar("B4 A4 G4 F4"))))
+    type_keys(person, "Ctrl+Right")
+    type_line(person, "Ctrl+T", "c2 d2 e2 f2")
+    assert told(person.study) == ["C4 1 | D4 1 | E4 1 | F4 1", "C5 1 | D5 1 | E5 1 | F5 1", "B4 1 | A4 1 | G4 1 | F4 1"]
+
+
 def test_changes_typed_over_bars(person):
     type_line(person, "H", "Cm7 F7 | % | Bbmaj7")
     assert [each.changes for each in person.study.bars] == [
@@ -450,6 +688,19 @@ def test_changes_typed_over_bars(person):
     person.press_keys("Ctrl+Right")
     type_line(person, "H", "C7 | nonsense")
     assert person.window.writing.line.fault.text().startswith("bar 3: ")
+
+
+def test_a_repeat_sign_typed_stands_for_all_chords_of_the_bar_before(person):
+    type_line(person, "H", "Fm7 Bb7 | % | Cm7")
+    person.click_page(person.spot_of(NotePlace(1, 2), "note"))
+    assert "♭9 of B♭7" in person.window.status.text()
+    person.click_page(person.spot_of(NotePlace(1, 0), "note"))
+    assert "9 of Fm7" in person.window.status.text()
+    assert person.study.bars[1].changes == (Change(Fraction(0), "%"),)
+    person.click_page(person.spot_of(NotePlace(0, 2), "note"))
+    type_line(person, "H", "Dm7 G7")
+    person.click_page(person.spot_of(NotePlace(1, 2), "note"))
+    assert "3 of G7" in person.window.status.text()
 
 
 def test_changes_of_a_chorus_are_shown_and_what_is_left_alone_stays(qtbot):
@@ -473,7 +724,7 @@ def begin(person, title: str, keys: str) -> None:
         assert isinstance(dialog, NewStudy)
         QTest.keyClicks(dialog.title, title)
         QTest.keyClicks(dialog.form, keys)
-        QTest.keyClicks(dialog.key, "B")
+        QTest.keyClicks(dialog.key.tonic, "B")
         QTest.keyClick(dialog.title, Key.Key_Return)
 
     QTimer.singleShot(100, fill)
@@ -531,7 +782,7 @@ def test_a_study_from_nothing_by_keys_and_mouse_alone(qtbot, tmp_path, monkeypat
 
 # A long walk
 
-KEYS = [*"ABCDEFG0123456789RTSVNOLQMXJIW.('>_/", *(
+KEYS = [*"ABCDEFG0123456789RTSVNOLQMXJIW.('>_/#", "Shift+B", "+,1", "+,7", *(
     f"Ctrl+{key}" for key in ("U", "R", "C", "X", "V", "A", "Z", "Z", "Backspace", "Left", "Right", "Up", "Down")), *(
     f"Shift+{key}" for key in ("U", "I", "R", "Left", "Right", "Up", "Down")),
     "+,A", "+,C", "+,E", "U", "Ctrl+Shift+Z",
@@ -544,13 +795,31 @@ STEPS = int(os.environ.get("BARGLOSS_LONG_WALK") or 300)
 """BARGLOSS_LONG_WALK=5000 walks longer."""
 
 
+def neck_step(person, random: Random) -> None:
+    """Somewhere on the neck, by mouse or by keys."""
+    board = person.window.neck.board
+    held = random.choice([Held.NoModifier, Held.NoModifier, Held.ShiftModifier])
+    if random.random() < 0.7:
+        where = QPoint(random.randrange(board.width()), random.randrange(board.height()))
+        person.qtbot.mouseClick(board, Qt.MouseButton.LeftButton, held, where)
+        return
+    person.press_keys(words_fingering.NECK_KEY)
+    assert board.hasFocus()
+    for _ in range(3):
+        person.press(random.choice([Key.Key_Left, Key.Key_Right, Key.Key_Up, Key.Key_Down, Key.Key_Home, Key.Key_End]))
+    person.press(Key.Key_Return, held)
+    person.press(Key.Key_Escape)
+
+
 def a_step(person, random: Random) -> None:
     choice = random.random()
     view = person.window.page.viewport().rect()
     if choice < 0.1:
         held = random.choice([Held.NoModifier, Held.NoModifier, Held.ShiftModifier])
         person.click_page(QPoint(random.randrange(view.width()), random.randrange(view.height())), held)
-    elif choice < 0.12:
+    elif choice < 0.16:
+        neck_step(person, random)
+    elif choice < 0.18:
         type_line(person, *random.choice(LINES))
         if person.window.writing.line.isVisible():
             person.press(Key.Key_Escape)
@@ -565,6 +834,8 @@ def test_a_long_walk_ends_valid_and_can_be_walked_back(qtbot):
     random = Random(72)
     person = Person(qtbot, four_notes())
     first = person.study
+    person.press_keys(words_fingering.NECK_KEY)
+    person.press_keys("Esc")
     person.press_keys("W")
     for _ in range(STEPS):
         a_step(person, random)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QCoreApplication, QPoint, Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
 from app.document import Document
+from app.own_keys import commands_of
 from app.places import Spot
 from app.window import ASSETS, Window
 from core.engraving.boxes import Box, mark_box
@@ -65,17 +66,21 @@ class Person:
 
     def click_page(self, where: QPoint, held=Qt.KeyboardModifier.NoModifier) -> None:
         self.qtbot.mouseClick(self.window.page.viewport(), Qt.MouseButton.LeftButton, held, where)
+        QCoreApplication.processEvents()
 
     def click(self, widget: QWidget) -> None:
         assert widget.isVisible()
         self.qtbot.mouseClick(widget, Qt.MouseButton.LeftButton)
+        QCoreApplication.processEvents()
 
     def press(self, key, held=Qt.KeyboardModifier.NoModifier) -> None:
         """On whatever has the keyboard."""
         self.qtbot.keyClick(self.window.focusWidget(), key, held)
+        QCoreApplication.processEvents()
 
     def press_keys(self, keys) -> None:
         self.qtbot.keySequence(self.window.focusWidget(), QKeySequence(keys))
+        QCoreApplication.processEvents()
 
     def write(self, field: QLineEdit | QPlainTextEdit, text: str) -> None:
         """Click into a field, and type this instead of what is there."""
@@ -83,10 +88,16 @@ class Person:
         assert field.hasFocus()
         self.press_keys("Ctrl+A")
         self.qtbot.keyClicks(field, text)
+        QCoreApplication.processEvents()
 
     def enter(self, field: QLineEdit, text: str) -> None:
         self.write(field, text)
         self.press(Qt.Key.Key_Return)
+
+
+def keys_told(window: Window, menu: str) -> list[tuple[str, str]]:
+    """Name and keys of each command of a menu, as the help sheet tells them."""
+    return [(one.name, one.told) for one in commands_of(window.menuBar()) if one.menu == menu]
 
 
 def _middle(box: Box) -> tuple[float, float]:

@@ -20,7 +20,8 @@ from core.engraving.smufl import music_font
 from core.exchange import musicxml_bytes
 from core.files import parse_study, study_xml
 from core.guitar import finger
-from core.handout import Layout, lay_out, load_template, pdf, pdf_bytes
+from core.handout import Layout, lay_out, load_template, pdf
+from core.handout.pdf import pdf_bytes
 from core.study import Study, edits, parse_pitch
 from core.study.study import NotePlace
 from tests.bench.big_study import big_study
