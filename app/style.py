@@ -60,4 +60,5 @@ def _edges(line: str, link: str) -> str:
         QLineEdit:disabled {{ border-color: {line}; }}
         QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{ border: 0; padding: 0; }}
         QListView, QTreeView, QTableView {{ border: 1px solid {line}; }}
+        QListView::indicator:unchecked {{ border: 1px solid #767676; border-radius: 2px; }}
     """

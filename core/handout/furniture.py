@@ -9,7 +9,9 @@ from core.engraving.degrees import LOOKS, PASSING, degree_pieces
 from core.engraving.drawing import Drawing, Glyph, Line, Mark, Tag, Text
 from core.engraving.faces import face
 from core.engraving.pieces import set_pieces, width_of
+from core.guitar import TUNINGS
 from core.handout.template import MM, Template
+from core.study import GUITAR, Instrument
 
 _CLEAR = 10 * MM
 """Of the paper's edge that stays white: desktop printers lose up to 6.4 mm (references: practice)."""
@@ -29,9 +31,10 @@ class Block(NamedTuple):
 
 @lru_cache(maxsize=64)
 def title_block(
-    title: str, tune: str, source: tuple[str, str, str], feel: str, tempo: int, template: Template, width: float
+    title: str, tune: str, source: tuple[str, str, str, str], feel: str, tempo: int, template: Template, width: float
 ) -> Block:
-    """Title large at left, tune and source (player, recording, transcriber) under it; feel and tempo at right."""
+    """Title large at left, tune and source under it; feel and tempo at right. source: player, recording, transcriber,
+    and how the instrument is set up (`set_up`)."""
     words = template.style.words
     marks: list[Mark] = []
     size, small = template.title, template.subtitle
@@ -52,7 +55,20 @@ def title_block(
     return Block(Drawing(tuple(marks)), y + small * 0.6)
 
 
-def _credits(title: str, tune: str, player: str, recording: str, transcriber: str) -> str:
+def set_up(instrument: Instrument) -> str:
+    """What a player has to do first: a tuning that is not the guitar's usual one, by name or string by string from the
+    lowest, and the capo; "" for neither."""
+    parts = []
+    if instrument.tuning != GUITAR:
+        strings = " ".join(pitch.pitch_class.name for pitch in instrument.tuning)
+        name = next((name for name, tuning in TUNINGS.items() if tuning == instrument.tuning), strings)
+        parts.append(f"tuning: {name}")
+    if instrument.capo:
+        parts.append(f"capo {instrument.capo}")
+    return ", ".join(parts)
+
+
+def _credits(title: str, tune: str, player: str, recording: str, transcriber: str, setting: str) -> str:
     parts = [f"on {tune}"] if tune and tune != title else []
     if player:
         parts.append(f"played by {player}")
@@ -60,6 +76,8 @@ def _credits(title: str, tune: str, player: str, recording: str, transcriber: st
         parts.append(recording)
     if transcriber:
         parts.append(f"transcribed by {transcriber}")
+    if setting:
+        parts.append(setting)
     text = ", ".join(parts)
     return text[:1].upper() + text[1:]
 

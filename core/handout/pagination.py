@@ -9,7 +9,7 @@ from typing import NamedTuple
 from core.engraving import BarShape, SystemInk, SystemPlan
 from core.engraving.drawing import Bookmark, Page, Placed
 from core.handout.breaking import Range, SystemHeight, break_pages
-from core.handout.furniture import Block, degree_key, foot, foot_baseline, foot_room, title_block
+from core.handout.furniture import Block, degree_key, foot, foot_baseline, foot_room, set_up, title_block
 from core.handout.template import Template
 from core.study import Study
 
@@ -66,7 +66,7 @@ def sheet_of(study: Study, template: Template, paper: tuple[float, float]) -> Sh
     """paper: width and height in points."""
     width, height = paper
     column = width - template.left - template.right
-    source = (study.player, study.recording, study.transcriber)
+    source = (study.player, study.recording, study.transcriber, set_up(study.instrument))
     title = title_block(study.title, study.tune, source, study.feel, study.tempo, template, column)
     key = degree_key(template, column, any(bar.changes for bar in study.bars), any(bar.readings for bar in study.bars))
     gap = template.system_gap

@@ -6,7 +6,7 @@ import pytest
 from pypdf import PdfReader
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QStyle, QStyleOptionViewItem
+from PySide6.QtWidgets import QApplication, QStyle, QStyleOptionViewItem
 
 from app import dialogs, printing, words, words_rows
 from app.document import Look
@@ -14,8 +14,10 @@ from app.folders import settings_file
 from app.row_choice import as_text, from_text, rows_of, shown
 from app.rows_view import RowsView
 from app.settings import Settings
+from app.surroundings import surround_with
 from core.engraving import check_rows
 from core.handout import load_template, template_names
+from tests.app.test_looks import contrast
 from tests.app.test_manners import nameless
 from tests.app.windows import Person, demo, keys_told
 
@@ -26,7 +28,8 @@ LESSON = load_template("lesson").style.rows
 
 @pytest.fixture
 def person(qtbot):
-    return Person(qtbot, demo())
+    yield Person(qtbot, demo())
+    surround_with(QApplication.instance(), "system")
 
 
 def entry(person, name) -> QAction:
@@ -109,16 +112,30 @@ def test_a_row_is_hidden_and_shown_by_the_space_bar_at_once(person):
     assert "hand" in kinds(person.window.document.layout)
 
 
-def test_a_row_is_ticked_by_the_mouse(person):
-    view = opened(person)
-    item = next(view.list.item(at) for at, row in enumerate(told(view)) if row[0] == NAMES["chords"])
+def box_of(view, name):
+    """Where its box to tick is in the list."""
+    item = next(view.list.item(at) for at, row in enumerate(told(view)) if row[0] == NAMES[name])
     option = QStyleOptionViewItem()
     view.list.initViewItemOption(option)
     option.rect = view.list.visualItemRect(item)
     option.features |= QStyleOptionViewItem.ViewItemFeature.HasCheckIndicator
-    box = view.list.style().subElementRect(QStyle.SubElement.SE_ItemViewItemCheckIndicator, option, view.list)
-    person.qtbot.mouseClick(view.list.viewport(), Qt.MouseButton.LeftButton, pos=box.center())
+    return view.list.style().subElementRect(QStyle.SubElement.SE_ItemViewItemCheckIndicator, option, view.list)
+
+
+def test_a_row_is_ticked_by_the_mouse(person):
+    view = opened(person)
+    person.qtbot.mouseClick(view.list.viewport(), Qt.MouseButton.LeftButton, pos=box_of(view, "chords").center())
     assert "chord" not in kinds(person.window.document.layout)
+
+
+def test_a_box_without_a_tick_is_seen_by_night(person):
+    """WCAG 2.2, success criterion 1.4.11: 3 to 1."""
+    view = opened(person)
+    person.window.around.surround("dark")
+    QCoreApplication.processEvents()
+    seen, box = view.list.viewport().grab().toImage(), box_of(view, "fingers")
+    row = [seen.pixelColor(x, box.center().y()) for x in range(box.left() - 4, box.right() + 5)]
+    assert max(contrast(one, seen.pixelColor(1, box.center().y())) for one in row) >= 3
 
 
 def test_a_row_is_moved_by_keys_and_by_mouse(person):

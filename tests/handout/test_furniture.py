@@ -10,8 +10,10 @@ from core.engraving.boxes import mark_box
 from core.engraving.drawing import Text
 from core.engraving.faces import face
 from core.engraving.smufl import music_font
+from core.guitar import TUNINGS
 from core.handout import load_template, parse_template
-from core.handout.furniture import NO_RIGHTS, degree_key, foot, title_block
+from core.handout.furniture import NO_RIGHTS, degree_key, foot, set_up, title_block
+from core.study import Instrument, parse_pitch
 from tests.handout.test_template import LESSON
 from tests.strategies import CALM
 
@@ -26,20 +28,30 @@ def texts(block) -> list[str]:
     return [mark.text for mark in block.drawing.marks if isinstance(mark, Text)]
 
 
-def title(name: str = "Study", tune: str = "", source=("", "", ""), feel: str = "swing", tempo: int = 132):
+def title(name: str = "Study", tune: str = "", source=("", "", "", ""), feel: str = "swing", tempo: int = 132):
     return title_block(name, tune, source, feel, tempo, PAGE, WIDTH)
 
 
 def test_title_source_feel_and_tempo():
-    block = title("Down the Steps", "Harbour Lane", ("A. Player", "a recording", "A. Teacher"))
+    block = title("Down the Steps", "Harbour Lane", ("A. Player", "a recording", "A. Teacher", "capo 2"))
     said = texts(block)
     assert said[0] == "Down the Steps"
-    assert said[1] == "On Harbour Lane, played by A. Player, a recording, transcribed by A. Teacher"
+    assert said[1] == "On Harbour Lane, played by A. Player, a recording, transcribed by A. Teacher, capo 2"
     assert {"Swing,  ", "= 132"} <= set(said)
 
 
+@pytest.mark.parametrize(("instrument", "words"), [
+    (Instrument(), ""), (Instrument(capo=3), "capo 3"),
+    (Instrument(tuning=TUNINGS["drop D"], capo=2), "tuning: drop D, capo 2"),
+    (Instrument(tuning=(*TUNINGS["drop D"][:-1], parse_pitch("C4"))), "tuning: D A D G B C"),
+])
+def test_how_the_instrument_is_set_up(instrument, words):
+    """Common practice, no source: what a player has to do first stands at the head of the page."""
+    assert set_up(instrument) == words
+
+
 def test_the_title_is_largest_and_the_tempo_stands_at_the_right():
-    block = title("Down the Steps", "", ("A. Player", "", ""))
+    block = title("Down the Steps", "", ("A. Player", "", "", ""))
     sizes = {mark.text: mark.size for mark in block.drawing.marks if isinstance(mark, Text)}
     assert max(sizes, key=sizes.get) == "Down the Steps"
     assert max(mark_box(mark, FONT).right for mark in block.drawing.marks) == pytest.approx(WIDTH, abs=0.5)
@@ -54,7 +66,7 @@ def test_without_a_title_the_tune_is_the_title_and_not_said_twice():
 @settings(CALM, max_examples=60)
 @given(name=names, tune=names, player=names, tempo=st.integers(10, 500))
 def test_any_title_block_stays_in_its_column_and_under_its_height(name, tune, player, tempo):
-    block = title(name, tune, (player, player, ""), tempo=tempo)
+    block = title(name, tune, (player, player, "", player), tempo=tempo)
     for mark in block.drawing.marks:
         box = mark_box(mark, FONT)
         assert box.left >= -0.5
