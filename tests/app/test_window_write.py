@@ -2,73 +2,32 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
-from random import Random
 
 import pytest
 from pypdf import PdfReader
 from PySide6.QtCore import QPoint, Qt, QTimer
-from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QInputDialog
 
-from app import words_fingering
 from app import words_writing as words
 from app.new_study import NewStudy
 from app.pen import Caret, Value
-from app.places import Spot, bar_spot, note_spots
+from app.places import bar_spot, note_spots
 from app.staff_hits import caret_spot, height_y, staves_of
-from core.engraving.boxes import Box
-from core.files import load_study, parse_study, study_xml
-from core.guitar import TUNINGS
+from core.files import load_study
 from core.study import (
     Bar,
-    Callout,
     Change,
-    Event,
-    Instrument,
-    Meter,
-    Note,
     NotePlace,
     Study,
     parse_key,
     parse_pitch,
 )
+from tests.app.scores import EIGHTH, QUARTER, Held, Key, at_page, bar, four_notes, select, told, type_keys, type_line
 from tests.app.test_window_files import answer, export
 from tests.app.windows import Person, demo
-
-Key, Held = Qt.Key, Qt.KeyboardModifier
-QUARTER, EIGHTH = Fraction(1), Fraction(1, 2)
-
-
-def bar(text: str, length: Fraction = QUARTER, **rest) -> Bar:
-    """`C4 D4+F4 - E4~`: notes, double stops, rests and ties of one length."""
-    return Bar(tuple(Event(at * length, length, () if name == "-" else tuple(
-        Note(parse_pitch(one.rstrip("~")), tie=one.endswith("~")) for one in name.split("+")))
-        for at, name in enumerate(text.split())), **rest)
-
-
-def told(study: Study) -> list[str]:
-    """Each bar as `C4 1 | - 3`: rests after one another as one, a tie by ~, a grace note by *."""
-    return [" | ".join(f"{name} {length}" for name, length in _row(each)) for each in study.bars]
-
-
-def _row(each: Bar) -> list[tuple[str, Fraction | str]]:
-    row: list[tuple[str, Fraction | str]] = []
-    for event in each.events:
-        name = "+".join(one.pitch.name + "~" * one.tie for one in event.notes) or "-"
-        if row and name == row[-1][0] == "-":
-            row[-1] = (name, row[-1][1] + event.duration)
-        else:
-            row.append((name, "*" if event.grace else event.duration))
-    return row
-
-
-def four_notes() -> Study:
-    return Study(bars=(bar("C4 D4 E4 F4"), bar("G4 A4 B4 C5"), Bar()))
 
 
 @pytest.fixture
@@ -82,11 +41,6 @@ def blank(qtbot):
     one = Person(qtbot, Study(key=parse_key("Bb major"), bars=(Bar(), Bar())))
     one.press_keys("W")
     return one
-
-
-def type_keys(person, *keys):
-    for key in keys:
-        person.press_keys(key)
 
 
 # Notes
@@ -191,10 +145,6 @@ def test_undo_and_redo_take_the_caret_with_them(blank):
 
 
 # The mouse
-
-def at_page(person, page, x, y):
-    return person.window.page.on_screen(Spot(page, Box(x, y, x, y))).topLeft().toPoint()
-
 
 def on_staff(person, caret, pitch) -> QPoint:
     """Where a note of this pitch would stand."""
@@ -374,128 +324,7 @@ def test_dragging_over_notes_selects_them(person):
     assert person.at.span == (NotePlace(0, 1), NotePlace(0, 3))
 
 
-# Passages
 
-def select(person, first: NotePlace, last: NotePlace) -> None:
-    person.click_page(person.spot_of(first, "note"))
-    person.click_page(person.spot_of(last, "tab"), Held.ShiftModifier)
-
-
-def test_copied_into_another_window(person, qtbot):
-    select(person, NotePlace(0, 2), NotePlace(1, 1))
-    person.press_keys("Ctrl+C")
-    assert QApplication.clipboard().text() == "E4 F4 | G4 A4"
-    other = Person(qtbot, Study(bars=(bar("- C3 - -"), Bar())))
-    type_keys(other, "W", "Right", "Ctrl+V")
-    assert told(other.study) == ["- 1 | C3 1 | E4 1 | F4 1", "G4 1 | A4 1 | - 2"]
-    assert other.window.document.undo_name == "paste, bar 1"
-
-
-def said(study: Study) -> list[tuple]:
-    """What bars say beside their notes."""
-    return [(one.changes, one.callouts, one.comment, [event.remark for event in one.events]) for one in study.bars]
-
-
-def worded() -> Study:
-    """Two bars with changes, a callout over both, a comment, a remark; the second begins with a rest."""
-    first = bar("C4 D4 E4 F4", changes=(Change(Fraction(0), "Cm7"),), comment="Watch this",
-                callouts=(Callout(Fraction(1), Fraction(2), 1, "Over the barline"),))
-    events = list(first.events)
-    events[1] = replace(events[1], remark="dig in")
-    second = bar("- G4 A4 B4", changes=(Change(Fraction(2), "F7"),))
-    return Study(bars=(replace(first, events=tuple(events)), second, Bar()))
-
-
-def test_whole_bars_are_copied_with_all_that_is_said_in_them(qtbot):
-    """Into another window, over its bars and past its end; the bar before stays, and undo and redo are exact."""
-    source = Person(qtbot, worded())
-    select(source, NotePlace(0, 0), NotePlace(1, 3))
-    source.press_keys("Ctrl+C")
-    other = Person(qtbot, Study(bars=(bar("C5 C5 C5 C5"), bar("- D5 D5 D5", changes=(Change(Fraction(0), "G7"),)))))
-    before = other.study
-    other.click_page(other.spot_of(NotePlace(1, 1), "note"))  # the first note of its bar means the bar
-    other.press_keys("Ctrl+V")
-    assert told(other.study) == [told(before)[0], *told(source.study)[:2]]
-    assert said(other.study) == [said(before)[0], *said(source.study)[:2]]
-    assert other.window.document.undo_name == "paste, bar 2"
-    after = other.study
-    other.press_keys("Ctrl+Z")
-    assert other.study is before
-    other.press_keys("Ctrl+Shift+Z")
-    assert other.study is after
-
-
-def test_a_bar_that_is_selected_is_copied_whole_rests_and_all(qtbot):
-    person = Person(qtbot, worded())
-    box = bar_spot(person.window.document.layout, 1)
-    y = staves_of(person.window.document.layout, 1).tab[-1] + 3
-    person.click_page(at_page(person, box.page, box.box.right - 4, y))
-    assert (person.at.bar, person.at.note) == (1, None)
-    type_keys(person, "Ctrl+C", "Ctrl+Right", "Ctrl+V")
-    assert told(person.study)[2] == told(person.study)[1]
-    assert [one.symbol for one in person.study.bars[2].changes] == ["Cm7", "F7"]  # with the chord it stood under
-
-
-def test_the_notes_of_whole_bars_can_be_pasted_alone(qtbot):
-    person = Person(qtbot, worded())
-    select(person, NotePlace(0, 0), NotePlace(1, 3))
-    type_keys(person, "Ctrl+C", "Ctrl+Right", "Ctrl+Right", "Ctrl+Shift+V")
-    assert told(person.study)[2:] == told(person.study)[:2]
-    assert said(person.study)[2:] == [((), (), "", ["", "dig in", "", ""]), ((), (), "", [""] * 4)]
-
-
-def test_whole_bars_at_a_beat_inside_a_bar_are_notes_from_the_first_on(qtbot):
-    person = Person(qtbot, worded())
-    select(person, NotePlace(0, 0), NotePlace(1, 3))
-    type_keys(person, "Ctrl+C", "Ctrl+Right", "Ctrl+Right", "W", "4", "Space", "Ctrl+V")
-    assert told(person.study)[2:] == ["- 1 | C4 1 | D4 1 | E4 1", "F4 1 | - 1 | G4 1 | A4 1", "B4 1 | - 3"]
-    assert said(person.study)[2][:3] == ((), (), "")
-
-
-def test_bars_of_another_length_take_the_notes_alone(qtbot):
-    source = Person(qtbot, worded())
-    select(source, NotePlace(0, 0), NotePlace(1, 3))
-    source.press_keys("Ctrl+C")
-    waltz = Person(qtbot, Study(meter=Meter((3,)), bars=(Bar(comment="Mine"), Bar(), Bar())))
-    waltz.press_keys("Ctrl+V")
-    assert told(waltz.study) == ["C4 1 | D4 1 | E4 1", "F4 1 | - 1 | G4 1", "A4 1 | B4 1 | - 1"]
-    assert waltz.study.bars[0].comment == "Mine"
-
-
-def test_what_was_set_for_another_neck_is_not_pasted_with_the_notes(qtbot):
-    low = Event(Fraction(0), Fraction(4), (Note(parse_pitch("C2"), string=7, fret=1),))
-    seven = Instrument(tuning=TUNINGS["seven-string"])
-    source = Person(qtbot, Study(instrument=seven, bars=(Bar((low,)), Bar((low,)))))
-    select(source, NotePlace(0, 0), NotePlace(1, 0))
-    source.press_keys("Ctrl+C")
-    other = Person(qtbot, Study(bars=(Bar(), Bar())))
-    other.press_keys("Ctrl+V")
-    assert [one.notes for each in other.study.bars for one in each.events] == [(Note(parse_pitch("C2")),)] * 2
-
-
-def test_what_is_no_music_is_not_pasted(person):
-    QApplication.clipboard().setText("words")
-    before = person.study
-    person.press_keys("Ctrl+V")
-    assert person.study is before
-    assert person.window.message.label.text() == words.NOTHING_TO_PASTE
-
-
-def test_from_an_empty_clipboard_nothing_is_pasted(person, monkeypatch):
-    """Qt gives None for it, on some systems and not always."""
-    monkeypatch.setattr(QGuiApplication.clipboard().__class__, "mimeData", lambda *_: None)
-    before = person.study
-    type_keys(person, "Ctrl+V")
-    assert person.study is before
-    assert person.window.message.label.text() == words.NOTHING_TO_PASTE
-
-
-def test_cut_leaves_rests_and_can_be_put_elsewhere(person):
-    select(person, NotePlace(0, 1), NotePlace(0, 2))
-    person.press_keys("Ctrl+X")
-    assert told(person.study)[0] == "C4 1 | - 2 | F4 1"
-    type_keys(person, "Ctrl+Right", "Ctrl+V")
-    assert told(person.study)[1] == "D4 1 | E4 1 | B4 1 | C5 1"
 
 
 def _bar_counts(study: Study) -> list[Fraction]:
@@ -629,14 +458,6 @@ def test_a_passage_is_put_into_a_position(person, monkeypatch):
 
 
 # Typed lines
-
-def type_line(person, keys, text):
-    person.press_keys(keys)
-    field = person.window.writing.line.field
-    assert field.hasFocus()
-    person.press_keys("Ctrl+A")
-    QTest.keyClicks(field, text)
-    person.press(Key.Key_Return)
 
 
 def test_bars_typed_in_abc(person):
@@ -778,83 +599,6 @@ def test_a_study_from_nothing_by_keys_and_mouse_alone(qtbot, tmp_path, monkeypat
     assert len(heads) == 15
     for kind in ("tab", "degree", "chord", "callout"):
         assert any(mark.tag and mark.tag.kind == kind for mark in shown), kind
-
-
-# A long walk
-
-KEYS = [*"ABCDEFG0123456789RTSVNOLQMXJIW.('>_/#", "Shift+B", "+,1", "+,7", *(
-    f"Ctrl+{key}" for key in ("U", "R", "C", "X", "V", "A", "Z", "Z", "Backspace", "Left", "Right", "Up", "Down")), *(
-    f"Shift+{key}" for key in ("U", "I", "R", "Left", "Right", "Up", "Down")),
-    "+,A", "+,C", "+,E", "U", "Ctrl+Shift+Z",
-    "Ctrl+Shift+Up", "Ctrl+Shift+Down", "Alt+Up", "Alt+Down", "Backspace", "Space", "Del", "Left",
-    "Right", "Up", "Down", "Home", "End", "Esc"]
-GROWING = {"I", "Shift+I", "Ctrl+R", "Ctrl+V"}
-LINES = (("Ctrl+T", "c2 d e (3fga B2 | c4 z4"), ("H", "Cm7 F7 | Bbmaj7"), ("Shift+H", "C7 | F7 | C7"),
-         ("Ctrl+T", "no music: at all"), ("H", "Xyz"))
-STEPS = int(os.environ.get("BARGLOSS_LONG_WALK") or 300)
-"""BARGLOSS_LONG_WALK=5000 walks longer."""
-
-
-def neck_step(person, random: Random) -> None:
-    """Somewhere on the neck, by mouse or by keys."""
-    board = person.window.neck.board
-    held = random.choice([Held.NoModifier, Held.NoModifier, Held.ShiftModifier])
-    if random.random() < 0.7:
-        where = QPoint(random.randrange(board.width()), random.randrange(board.height()))
-        person.qtbot.mouseClick(board, Qt.MouseButton.LeftButton, held, where)
-        return
-    person.press_keys(words_fingering.NECK_KEY)
-    assert board.hasFocus()
-    for _ in range(3):
-        person.press(random.choice([Key.Key_Left, Key.Key_Right, Key.Key_Up, Key.Key_Down, Key.Key_Home, Key.Key_End]))
-    person.press(Key.Key_Return, held)
-    person.press(Key.Key_Escape)
-
-
-def a_step(person, random: Random) -> None:
-    choice = random.random()
-    view = person.window.page.viewport().rect()
-    if choice < 0.1:
-        held = random.choice([Held.NoModifier, Held.NoModifier, Held.ShiftModifier])
-        person.click_page(QPoint(random.randrange(view.width()), random.randrange(view.height())), held)
-    elif choice < 0.16:
-        neck_step(person, random)
-    elif choice < 0.18:
-        type_line(person, *random.choice(LINES))
-        if person.window.writing.line.isVisible():
-            person.press(Key.Key_Escape)
-    else:
-        key = random.choice(KEYS)
-        if len(person.study.bars) > 16 and key in GROWING:
-            key = "Ctrl+Backspace"
-        person.press(key) if len(key) == 1 and not key.isalnum() else person.press_keys(key)
-
-
-def test_a_long_walk_ends_valid_and_can_be_walked_back(qtbot):
-    random = Random(72)
-    person = Person(qtbot, four_notes())
-    first = person.study
-    person.press_keys(words_fingering.NECK_KEY)
-    person.press_keys("Esc")
-    person.press_keys("W")
-    for _ in range(STEPS):
-        a_step(person, random)
-        assert person.window.page.hasFocus()
-    last = person.study
-    assert parse_study(study_xml(last), "walk") == last
-    assert last != first
-    while person.window.document.redo_name:
-        person.press_keys("Ctrl+Shift+Z")
-    last = person.study
-    undone = 0
-    while person.window.document.undo_name:
-        person.press_keys("Ctrl+Z")
-        undone += 1
-    assert person.study is first
-    assert undone > STEPS / 10
-    while person.window.document.redo_name:
-        person.press_keys("Ctrl+Shift+Z")
-    assert person.study is last
 
 
 def test_a_value_sounds_as_it_is_written():
