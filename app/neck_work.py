@@ -8,14 +8,13 @@ from app import words_fingering as words
 from app import words_writing
 from app.cursor import Cursor
 from app.document import Document
-from app.fretting import fret_on, fretted, set_at, sounding_at
+from app.fretting import fretted, set_at, sounding_at
 from app.passage import selected_heads
 from app.pen import Caret, Pen
 from app.spoken import pretty
 from app.work import Telling, Work
 from app.writer import Writer
 from core.guitar import Place
-from core.study import NotePlace
 
 
 class NeckWork(Work):
@@ -32,17 +31,9 @@ class NeckWork(Work):
         if not self._pen.writing:
             self._set(place)
         elif added and head is not None:
-            self._add(head, place)
+            self._writer.add_at(head, place)
         else:
             self._writer.put(fretted(self._document.layout, self._pen.caret, place))
-
-    def _add(self, head: NotePlace, place: Place) -> None:
-        layout = self._document.layout
-        note = fretted(layout, Caret(head.bar, self._study.event_at(head).onset), place)
-        name = words_writing.ADD_HEAD_EDIT.format(pitch=pretty(note.pitch.name), bar="{bar}")
-        if self._edit(name, head.bar, lambda study: fret_on(study, layout.fingering, head, note)):
-            strings = [one.string for one in self._study.event_at(head).notes]
-            self._pen.go(self._pen.caret, head._replace(note=strings.index(place.string)))
 
     def _set(self, place: Place) -> None:
         """Play the selected notes of this pitch there; where there are none, nothing but a word."""

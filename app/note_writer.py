@@ -116,7 +116,7 @@ class NoteWriter(Work):
             pen.go(waiting.at if fret > figure else waiting.after, waiting.note if added else None)
             pen.set_tie(waiting.tied and fret > figure)
         at, tied, place = pen.caret, pen.tie, self._selected if added else None
-        done = self._add_fret(place, Place(string, fret)) if place else self._put_fret(Place(string, fret))
+        done = self.add_at(place, Place(string, fret)) if place else self._put_fret(Place(string, fret))
         if done and fret == figure and figure and 10 * figure <= highest:
             after, written = pen.caret, self._selected
             if place is None:
@@ -127,7 +127,8 @@ class NoteWriter(Work):
         name = words.FRET_EDIT.format(fret=place.fret, string=place.string, bar="{bar}")
         return self._put(name, (fretted(self._document.layout, self._pen.caret, place),))
 
-    def _add_fret(self, place: NotePlace, on: Place) -> bool:
+    def add_at(self, place: NotePlace, on: Place) -> bool:
+        """A double stop: what a place of the neck gives, in an event that sounds; it is selected then."""
         fingering = self._document.layout.fingering
         note = fretted(self._document.layout, Caret(place.bar, self._study.event_at(place).onset), on)
         done = self._edit(words.FRET_EDIT.format(fret=on.fret, string=on.string, bar="{bar}"), place.bar,
