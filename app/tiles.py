@@ -131,11 +131,18 @@ def _changes(before: Pages, after: Pages) -> Iterator[tuple[int, QRectF]]:
 
 
 def _differences(old: Page, new: Page, font: MusicFont) -> Iterator[QRectF]:
-    """Where two pages of one size differ: an area a drawing that is only on one of them; all if most are."""
+    """Where two pages of one size differ, in bands: what lies beside or over each other is one area."""
     one = {(id(placed.drawing), *placed[1:4]): placed for placed in old.placed}
     other = {(id(placed.drawing), *placed[1:4]): placed for placed in new.placed}
     differing = [placed for key, placed in (*one.items(), *other.items()) if key not in one or key not in other]
-    if len(differing) > len(new.placed) / 2:
-        yield QRectF(0, 0, new.width, new.height)
-        return
-    yield from (area for area in (reach(placed, font) for placed in differing) if not area.isEmpty())
+    areas = sorted((reach(placed, font) for placed in differing if placed.drawing.marks), key=QRectF.top)
+    band = QRectF()
+    for area in areas:
+        if band.isNull() or area.top() > band.bottom():
+            if not band.isNull():
+                yield band
+            band = area
+        else:
+            band = band.united(area)
+    if not band.isNull():
+        yield band

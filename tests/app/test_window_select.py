@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,6 +14,7 @@ from app.page_view import LARGEST, SMALLEST
 from app.places import Selected, bar_spot, heads, note_spots, still_there, words_spots
 from core.study import NotePlace
 from tests.app.windows import Person, demo
+from tests.handout import pictures
 
 Key, Held = Qt.Key, Qt.KeyboardModifier
 
@@ -228,7 +230,8 @@ def test_zoom_keeps_within_bounds_and_fits(person):
 
 
 def test_scrolling_and_editing_paint_what_painting_anew_would(person):
-    """The tiles kept from before against a second window that has none; pixel for pixel."""
+    """The tiles kept from before against a second window that has none; but for what clipping does to antialiasing,
+    which is a few parts in 255."""
     page = person.window.page
     person.write(person.window.bar_panel.comment, "Other words.")
     person.press(Key.Key_Escape)
@@ -237,9 +240,9 @@ def test_scrolling_and_editing_paint_what_painting_anew_would(person):
     other.window.selection.go(person.at)
     other.window.page.verticalScrollBar().setValue(page.verticalScrollBar().value())
     person.window.activateWindow()
-    pictures = []
+    seen = []
     for each in (person, other):
         each.window.bar_panel.setFocus()
         each.window.page.clearFocus()
-        pictures.append(each.window.page.viewport().grab().toImage())
-    assert pictures[0] == pictures[1]
+        seen.append(pictures.of_image(each.window.page.viewport().grab().toImage()))
+    assert np.abs(seen[0] - seen[1]).max() <= 3
