@@ -1,10 +1,9 @@
-"""Systems onto pages: where each stands, white spread between them, and what else is on the page."""
+"""Systems onto pages: where each stands, white spread evenly between them, and what else is on the page."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import floor
 from typing import NamedTuple
 
 from core.engraving import BarShape, SystemInk, SystemPlan
@@ -16,10 +15,6 @@ from core.study import Study
 
 _LOOSE = 1.35
 """A last page's gaps against the least ones: it is not stretched to the foot."""
-
-_GRID = 2.0
-"""Staff spaces. Where there is white to share, systems stand on such a grid: a system that grows a little leaves the
-others where they are, on the page as in the window, which would have to paint them all anew."""
 
 _OVER_KEY = 0.5
 """White over the degree key, in parts of that between two systems, as far as the page has any to share."""
@@ -94,7 +89,7 @@ def paginate(
 ) -> Paged:
     """All pages. known: pages made before, taken over where nothing changed."""
     width, height, column, room, head, tail, title, key, strip = sheet
-    gap, grid = template.system_gap, _GRID * template.space
+    gap = template.system_gap
     heights = [
         SystemHeight((ink.bottom - ink.top) * template.space,
                      not strip and study.bars[here.first].break_before == "page")
@@ -114,10 +109,7 @@ def paginate(
         mine = []
         for index in range(first, end):
             ink = inks[index]
-            origin = y - ink.top * template.space
-            if index > first and white - gap >= grid:
-                origin = floor(origin / grid) * grid
-            mine.append(PlacedSystem(number, ranges[index], origin, ink, plans[index].bars))
+            mine.append(PlacedSystem(number, ranges[index], y - ink.top * template.space, ink, plans[index].bars))
             y += heights[index].height + white
         bottom = foot(study.title if not opens else "", study.rights, template, column, number + 1, len(breaks))
         furniture = [Placed(bottom.drawing, template.left, height - foot_baseline(template), 1.0)]
