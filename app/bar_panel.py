@@ -55,10 +55,11 @@ class BarPanel(QScrollArea):
         self.findings.pointed.connect(self._reveal_findings)
         self.findings.kept.connect(self.enter)
         cursor.leaving.connect(self.settle)
-        cursor.moved.connect(self.refresh)
-        document.changed.connect(self.refresh)
+        cursor.moved.connect(self._follow)
+        document.changed.connect(self._follow)
         self._bar = -1
-        self.refresh()
+        self._shown: object = None
+        self._follow()
 
     def _arrange(self) -> None:
         inside = QWidget()
@@ -127,7 +128,14 @@ class BarPanel(QScrollArea):
         if span is not None and card is not None:
             self._reveal(card)
 
-    def refresh(self) -> None:
+    def _follow(self) -> None:
+        """Show the bar under the cursor, if it is another, or the study is."""
+        shown = self._document.layout, self._cursor.at.bar
+        if shown != self._shown:
+            self._shown = shown
+            self._refresh()
+
+    def _refresh(self) -> None:
         bar, study = self._cursor.at.bar, self._document.study
         here = study.in_force[bar]
         if bar != self._bar:

@@ -29,7 +29,7 @@ from app.places import Selected
 from app.spoken import bar_name, pretty
 from app.token_completer import TokenCompleter, tokens_of
 from core.errors import BarglossError
-from core.study import Callout, Event, Study, edits, sounding_number
+from core.study import Callout, Study, edits, sounding_number
 
 _Change = Callable[[Study, int], Study]
 _REACH = 8  # bars that a callout may be stretched over here
@@ -83,30 +83,32 @@ def with_ends(study: Study, bar: int, index: int, ends: tuple[Onset, Onset]) -> 
 
 
 class OnsetSpin(QSpinBox):
-    """Steps through onsets. The list may grow; value is an index into it."""
+    """Steps through onsets of a study. The list may grow; value is an index into it."""
 
     def __init__(self, name: str) -> None:
         super().__init__()
-        self._names: list[str] = []
+        self._study: Study | None = None
+        self._onsets: list[Onset] = []
         self.setAccessibleName(name)
         self.setToolTip(name)
         self.lineEdit().setReadOnly(True)
         self.setMinimumHeight(self.sizeHint().height())
 
-    def show(self, names: list[str], index: int) -> None:  # type: ignore[override]
-        """Show the name at an index of these."""
-        self._names = names
+    def show(self, study: Study, onsets: list[Onset], index: int) -> None:  # type: ignore[override]
+        """Show the one at an index of these."""
+        self._study, self._onsets = study, onsets
         self.blockSignals(True)
-        self.setRange(0, len(names) - 1)
+        self.setRange(0, len(onsets) - 1)
         self.setValue(index)
-        self.lineEdit().setText(names[index])
+        self.lineEdit().setText(self.textFromValue(index))
         self.blockSignals(False)
 
     def textFromValue(self, value: int) -> str:  # noqa: N802
-        return self._names[value] if value < len(self._names) else ""
+        known = self._study is not None and value < len(self._onsets)
+        return place_name(self._study, self._onsets[value]) if known else ""
 
     def valueFromText(self, text: str) -> int:  # noqa: N802
-        return self._names.index(text) if text in self._names else self.value()
+        return self.value()  # it is stepped through, and not typed into
 
     def validate(self, text: str, at: int) -> tuple[QValidator.State, str, int]:
         return QValidator.State.Acceptable, text, at
@@ -123,8 +125,6 @@ class _Card(QWidget):
 
     def __init__(self, number: int) -> None:
         super().__init__()
-        self.spoken_of: object = None
-        self.events: list[tuple[Event, ...]] = []  # kept, so that no other's id can be theirs
         name = words.CALLOUT.format(number=number)
         self.setObjectName("card")
         self.heading = Line(f"{name}: {words.HEADING}", words.HEADING, words.TOKENS_TIP)
@@ -201,19 +201,13 @@ class CalloutEditor(QWidget):
         self._bar = bar
 
     def _show(self, card: _Card, bar: int, callout: Callout) -> None:
-        study = self._document.study
         card.heading.typing.show(callout.heading)
         card.text.typing.show(callout.text)
         card.neck.setChecked(callout.neck)
-        first, last = ends_of(bar, callout)
-        reach = study.bars[bar:last.bar + _REACH + 1]
-        spoken_of = (first, last, [id(one.events) for one in reach])
-        if card.spoken_of == spoken_of:  # as at every key but a few: naming a hundred notes would cost its time
-            return
-        card.spoken_of, card.events = spoken_of, [one.events for one in reach]
+        study, (first, last) = self._document.study, ends_of(bar, callout)
         own, later = self._choices(bar, callout)
-        card.first.show([place_name(study, one) for one in own], own.index(first))
-        card.last.show([place_name(study, one) for one in later], later.index(last))
+        card.first.show(study, own, own.index(first))
+        card.last.show(study, later, later.index(last))
 
     def _choices(self, bar: int, callout: Callout) -> tuple[list[Onset], list[Onset]]:
         """Where it may begin: in its bar; and end: from there on."""

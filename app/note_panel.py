@@ -63,9 +63,10 @@ class NotePanel(QWidget):
         self.finger.activated.connect(self._set_finger)
         self.stroke.activated.connect(self._set_stroke)
         cursor.leaving.connect(self.settle)
-        cursor.moved.connect(self.refresh)
-        document.changed.connect(self.refresh)
-        self.refresh()
+        cursor.moved.connect(self._follow)
+        document.changed.connect(self._follow)
+        self._shown: object = None
+        self._follow()
 
     def _arrange(self) -> None:
         grid = QGridLayout(self)
@@ -95,7 +96,14 @@ class NotePanel(QWidget):
         self.degree.typing.settle()
         self.remark.typing.settle()
 
-    def refresh(self) -> None:
+    def _follow(self) -> None:
+        """Show the note under the cursor, if it is another, or the study is."""
+        shown = self._document.layout, self._cursor.at.moving
+        if shown != self._shown:
+            self._shown = shown
+            self._refresh()
+
+    def _refresh(self) -> None:
         place = self._cursor.at.moving
         if place != self._place:
             self.fault.tell("")
@@ -167,7 +175,7 @@ class NotePanel(QWidget):
             self._document.edit(name.format(bar=bar), lambda study: change(study, place), typing)
         except BarglossError as error:
             self.fault.tell(error.what)
-            self.refresh()
+            self._refresh()
 
     def _set_degree(self, text: str) -> None:
         try:

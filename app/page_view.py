@@ -68,7 +68,7 @@ class PageView(QAbstractScrollArea):
         super().__init__()
         self._document, self._cursor, self._pen = document, cursor, pen
         self._under: StaffHit | None = None  # the mouse, while writing
-        self._tiles = Tiles(document.layout.pages)
+        self._tiles = Tiles(document.layout)
         self._zoom = 1.0
         self._fits = True
         self._marked = QRegion()  # of the viewport: where the selection and the caret are painted
@@ -209,8 +209,8 @@ class PageView(QAbstractScrollArea):
     # The document and the cursor
 
     def _renew(self) -> None:
-        before = [(page.width, page.height) for page in self._tiles.pages.pages]
-        changes = self._tiles.set_pages(self._document.layout.pages)
+        before = [(page.width, page.height) for page in self._tiles.layout.pages.pages]
+        changes = self._tiles.set_layout(self._document.layout)
         if before != [(page.width, page.height) for page in self._document.layout.pages.pages]:
             self._set_ranges()
             if self._fits:
@@ -219,7 +219,8 @@ class PageView(QAbstractScrollArea):
         rects = self._page_rects()
         for index, area in changes:
             shown = QRectF(area.topLeft() * self._pixels, area.bottomRight() * self._pixels)
-            self.viewport().update(shown.toAlignedRect().translated(rects[index].topLeft()).adjusted(-2, -2, 2, 2))
+            around = shown.toAlignedRect().translated(rects[index].topLeft()).adjusted(-2, -2, 2, 2)
+            self.viewport().update(around.intersected(rects[index]))
         self._mark_anew()
         self._speak()
 

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QRegion, QTransform
 
-from app.stamps import LARGEST, Sign, Stamps
+from app.stamps import LARGEST, Sign, Signs, Stamps
 from core.engraving.boxes import ARC_PEN, drawing_box
 from core.engraving.drawing import Arc, Drawing, Frame, Glyph, Ink, Line, Page, Placed, Polygon, Text
 from core.engraving.faces import face
@@ -25,10 +25,19 @@ class _Shape(NamedTuple):
     edged: bool = False
 
 
-_Run = tuple[_Shape, ...] | tuple[Sign, ...]
-"""A drawing is taken apart into runs of shapes and of signs, in their order. A sign is a single one: the time to fill a
-path grows with the square of what lies side by side in it (measured: a line of text in one path takes three times as
-long)."""
+class _Bar(NamedTuple):
+    """A rectangle to fill, as most lines are: made and filled in a fraction of the time that a path takes."""
+
+    ink: Ink
+    box: QRectF
+
+
+_Part = _Shape | _Bar | Signs
+_Run = tuple[_Shape, ...] | tuple[_Bar, ...] | tuple[Signs, ...]
+"""A drawing is taken apart into runs of one kind, in their order. Each sign has a path: the time to fill one grows with
+the square of what lies side by side in it (measured: a line of text in one path takes three times as long)."""
+_TEXTS = 5000
+"""So many are kept taken apart into their characters."""
 _BEYOND = 1.5  # staff spaces round a drawing's box: what a text's leaves out, and antialiasing
 
 
@@ -47,9 +56,9 @@ class PagePainter:
         self._keep = keep
         self._stamps = Stamps(self._colours) if stamped else None
         self._ready: dict[Drawing, tuple[_Run, ...]] = {}
-        self._glyphs: dict[str, QPainterPath] = {}
-        self._characters: dict[tuple[str, str], QPainterPath] = {}
-        self._make: dict[type[Any], Callable[[Any], Iterator[_Shape | Sign]]] = {
+        self._outlines: dict[tuple[str, str], QPainterPath] = {}
+        self._texts: dict[tuple[str, str], tuple[Sign, ...]] = {}
+        self._make: dict[type[Any], Callable[[Any], Iterator[_Part]]] = {
             Glyph: self._glyph, Line: _line, Polygon: _polygon, Arc: _arc, Text: self._text, Frame: _frame,
         }
 
@@ -66,10 +75,15 @@ class PagePainter:
             if exposed is None or exposed.intersects(base.mapRect(reach(placed, self._font)).toAlignedRect()):
                 place = QTransform(placed.scale, 0, 0, placed.scale, placed.x, placed.y) * base
                 for run in self._made(placed.drawing):
-                    if isinstance(run[0], Sign):
-                        self._sign(painter, run, place)
+                    kind = type(run[0])
+                    if kind is Signs:
+                        self._stand(painter, run, place)
+                        continue
+                    painter.setTransform(place)
+                    if kind is _Bar:
+                        for ink, box in run:
+                            painter.fillRect(box, self._colours[ink])
                     else:
-                        painter.setTransform(place)
                         self._fill(painter, run)
         painter.restore()
 
@@ -82,44 +96,57 @@ class PagePainter:
                 painter.setPen(self._edges[ink] if edged else Qt.PenStyle.NoPen)
             painter.drawPath(path)
 
-    def _sign(self, painter: QPainter, signs: tuple[Sign, ...], place: QTransform) -> None:
+    def _stand(self, painter: QPainter, lines: tuple[Signs, ...], place: QTransform) -> None:
         scale = place.m11()
-        if self._stamps is not None and max(sign.size for sign in signs) * scale <= LARGEST:
+        if self._stamps is not None and max([line.size for line in lines]) * scale <= LARGEST:
             painter.resetTransform()
-            self._stamps.put(painter, signs, scale, place.dx(), place.dy())
+            self._stamps.put(painter, lines, scale, place.dx(), place.dy())
             return
         painter.setPen(Qt.PenStyle.NoPen)
-        for ink, _, path, size, x, y in signs:
+        for ink, size, x, y, signs in lines:
             painter.setBrush(self._colours[ink])
-            painter.setTransform(QTransform(size, 0, 0, size, x, y) * place)
-            painter.drawPath(path)
+            for sign in signs:
+                painter.setTransform(QTransform(size, 0, 0, size, x + sign.x * size, y) * place)
+                painter.drawPath(sign.path)
 
     def _made(self, drawing: Drawing) -> tuple[_Run, ...]:
         """The drawing as runs; the one painted longest ago is dropped when there are too many."""
         ready = self._ready.pop(drawing, None)
         if ready is None:
-            parts = (part for mark in drawing.marks for part in self._make[type(mark)](mark))
-            ready = tuple(tuple(run) for _, run in groupby(parts, type))
+            parts = [part for mark in drawing.marks for part in self._make[type(mark)](mark)]
+            ready = tuple([tuple(run) for _, run in groupby(parts, type)])
             if len(self._ready) >= self._keep:
                 del self._ready[next(iter(self._ready))]
         self._ready[drawing] = ready
         return ready
 
-    def _glyph(self, mark: Glyph) -> Iterator[Sign]:
-        path = self._glyphs.get(mark.name)
-        if path is None:
-            path = self._glyphs[mark.name] = _path(self._font.outline(mark.name))
-        yield Sign(mark.ink, ("", mark.name), path, mark.scale, mark.x, mark.y)
+    def _glyph(self, mark: Glyph) -> Iterator[Signs]:
+        yield Signs(mark.ink, mark.scale, mark.x, mark.y, self._taken_apart("", mark.name))
 
-    def _text(self, mark: Text) -> Iterator[Sign]:
-        font, x = face(mark.face), mark.x
-        for character in mark.text:
-            path = self._characters.get((mark.face, character))
-            if path is None:
-                path = self._characters[mark.face, character] = _path(font.outline(character))
-            if not path.isEmpty():
-                yield Sign(mark.ink, (mark.face, character), path, mark.size, x, mark.y)
-            x += font.width(character, mark.size)
+    def _text(self, mark: Text) -> Iterator[Signs]:
+        yield Signs(mark.ink, mark.size, mark.x, mark.y, self._taken_apart(mark.face, mark.text))
+
+    def _taken_apart(self, name: str, text: str) -> tuple[Sign, ...]:
+        """name: of a text's face; "" for a glyph, whose own name `text` is."""
+        signs = self._texts.get((name, text))
+        if signs is None:
+            found, x = [], 0.0
+            for sign in text if name else (text,):
+                path = self._outline(name, sign)
+                if not path.isEmpty():
+                    found.append(Sign((name, sign), path, x))
+                x += face(name).width(sign, 1.0) if name else 0.0
+            if len(self._texts) > _TEXTS:
+                self._texts.clear()
+            signs = self._texts[name, text] = tuple(found)
+        return signs
+
+    def _outline(self, name: str, sign: str) -> QPainterPath:
+        path = self._outlines.get((name, sign))
+        if path is None:
+            outline = face(name).outline(sign) if name else self._font.outline(sign)
+            path = self._outlines[name, sign] = _path(outline)
+        return path
 
 
 def reach(placed: Placed, font: MusicFont) -> QRectF:
@@ -131,13 +158,13 @@ def reach(placed: Placed, font: MusicFont) -> QRectF:
                   (right - left) * placed.scale, (bottom - top) * placed.scale)
 
 
-def _line(mark: Line) -> Iterator[_Shape]:
-    half = mark.width / 2
-    if mark.dash is None and mark.x1 == mark.x2:
-        yield _rectangle(mark.ink, mark.x1 - half, mark.y1, mark.x2 + half, mark.y2)
+def _line(mark: Line) -> Iterator[_Shape | _Bar]:
+    x1, y1, x2, y2, width, ink, _, dash = mark
+    if dash is None and x1 == x2:
+        yield _Bar(ink, QRectF(x1 - width / 2, y1, width, y2 - y1))
         return
-    if mark.dash is None and mark.y1 == mark.y2:
-        yield _rectangle(mark.ink, mark.x1, mark.y1 - half, mark.x2, mark.y2 + half)
+    if dash is None and y1 == y2:
+        yield _Bar(ink, QRectF(x1, y1 - width / 2, x2 - x1, width))
         return
     path = QPainterPath(QPointF(mark.x1, mark.y1))
     path.lineTo(mark.x2, mark.y2)
@@ -147,13 +174,6 @@ def _line(mark: Line) -> Iterator[_Shape]:
     if mark.dash is not None:
         stroker.setDashPattern([length / mark.width for length in mark.dash])
     yield _Shape(mark.ink, stroker.createStroke(path))
-
-
-def _rectangle(ink: Ink, left: float, top: float, right: float, bottom: float) -> _Shape:
-    """Most lines stand or lie straight; a rectangle is filled in a sixth of the time that a stroked path takes."""
-    path = QPainterPath()
-    path.addRect(QRectF(QPointF(left, top), QPointF(right, bottom)).normalized())
-    return _Shape(ink, path)
 
 
 def _polygon(mark: Polygon) -> Iterator[_Shape]:

@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from core.engraving.boxes import Box, drawing_box, find, mark_box, tagged_boxes
+from core.engraving.boxes import Box, find, mark_box, tagged_boxes
 from core.engraving.drawing import Frame, Placed, Tag
-from core.handout import Layout, PlacedSystem
+from core.handout import Layout, PlacedSystem, placed_in
 from core.study import NotePlace, Study
 
 _OF_A_NOTE = ("note", "tab", "degree")
 _TO_A_NOTE = (*_OF_A_NOTE, "hand")
 """Of what a click selects the note."""
-_WORDS = ("callout", "comment")
 
 
 class Selected(NamedTuple):
@@ -139,27 +138,31 @@ def bar_spot(layout: Layout, bar: int) -> Spot:
                                  system.y + system.ink.bottom * template.space))
 
 
+def ink_round(layout: Layout, bar: int) -> Iterator[Placed]:
+    """What is drawn of the systems that the bar is in, on the page that it begins on."""
+    page = system_of(layout, bar).page
+    for system in layout.systems:
+        if system.page == page and system.bars.first <= bar < system.bars.end:
+            yield from placed_in(system, layout.template)
+
+
+def ink_of(layout: Layout, bar: int) -> Iterator[Placed]:
+    """What is drawn of the bar itself, there."""
+    return (placed for placed in ink_round(layout, bar) if placed.bar == bar)
+
+
 def rows_spot(layout: Layout, bar: int) -> Spot:
-    """The bar's rows of music alone, as deep as the deepest of its system."""
+    """The bar's rows of music alone, as deep as its system's."""
     system, whole = system_of(layout, bar), bar_spot(layout, bar)
-    font = layout.template.style.music
-    own = [placed for placed in layout.pages.pages[system.page].placed
-           if placed.bar is not None and system.bars.first <= placed.bar < system.bars.end]
-    bottoms = [_on_page(placed, drawing_box(placed.drawing, font)).bottom for placed in own if not _is_words(placed)]
-    return Spot(system.page, whole.box._replace(bottom=max(bottoms, default=whole.box.bottom)))
-
-
-def _is_words(placed: Placed) -> bool:
-    """Whether it is a callout or a comment, and not of a row."""
-    return any(mark.tag is not None and mark.tag.kind in _WORDS for mark in placed.drawing.marks)
+    return Spot(system.page, whole.box._replace(bottom=system.y + system.ink.rows * layout.template.space))
 
 
 def words_spots(layout: Layout, bar: int) -> list[Spot]:
     """A spot for each callout of the bar and one for its comment."""
     page, font = system_of(layout, bar).page, layout.template.style.music
     found: dict[tuple[str, int], Box] = {}
-    for placed in layout.pages.pages[page].placed:
-        for mark in placed.drawing.marks if placed.bar == bar else ():
+    for placed in ink_of(layout, bar):
+        for mark in placed.drawing.marks:
             tag = mark.tag
             if tag is not None and (tag.kind == "comment" or (tag.kind == "callout" and isinstance(mark, Frame))):
                 box = _on_page(placed, mark_box(mark, font))
@@ -176,9 +179,7 @@ def note_spots(layout: Layout, place: NotePlace) -> list[Spot]:
     """One spot for its ink on the staff (first), on the tab and in the degree row, where there is any."""
     page = system_of(layout, place.bar).page
     font, found = layout.template.style.music, {}
-    for placed in layout.pages.pages[page].placed:
-        if placed.bar != place.bar:
-            continue
+    for placed in ink_of(layout, place.bar):
         for box, tag in tagged_boxes(placed.drawing, font):
             if tag.kind in _OF_A_NOTE and (tag.event, tag.note) == place[1:]:
                 on_page = _on_page(placed, box)
@@ -188,11 +189,10 @@ def note_spots(layout: Layout, place: NotePlace) -> list[Spot]:
 
 def ink_of_events(layout: Layout, bar: int) -> Iterator[tuple[int, Box]]:
     """Index and box of each mark of the bar's notes and rests, on the staff and on the tab."""
-    for placed in layout.pages.pages[system_of(layout, bar).page].placed:
-        if placed.bar == bar:
-            for box, tag in tagged_boxes(placed.drawing, layout.template.style.music):
-                if tag.kind in ("note", "rest", "tab"):
-                    yield tag.event, _on_page(placed, box)
+    for placed in ink_of(layout, bar):
+        for box, tag in tagged_boxes(placed.drawing, layout.template.style.music):
+            if tag.kind in ("note", "rest", "tab"):
+                yield tag.event, _on_page(placed, box)
 
 
 def set_frets(layout: Layout, bars: Iterable[int]) -> Iterator[Spot]:
@@ -200,8 +200,8 @@ def set_frets(layout: Layout, bars: Iterable[int]) -> Iterator[Spot]:
     for bar in bars:
         page = system_of(layout, bar).page
         own = {head[1:] for head in heads(layout.study, [bar]) if layout.study.note_at(head).string is not None}
-        for placed in layout.pages.pages[page].placed if own else ():
-            for box, tag in tagged_boxes(placed.drawing, layout.template.style.music) if placed.bar == bar else ():
+        for placed in ink_of(layout, bar) if own else ():
+            for box, tag in tagged_boxes(placed.drawing, layout.template.style.music):
                 if tag.kind == "tab" and (tag.event, tag.note) in own:
                     yield Spot(page, _on_page(placed, box), "tab")
 

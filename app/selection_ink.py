@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from app.paint import PagePainter
 from app.pen import Pen
-from app.places import Selected, Spot, heads, note_spots, rows_spot, set_frets, system_of, words_spots
+from app.places import Selected, Spot, heads, ink_of, note_spots, rows_spot, set_frets, system_of, words_spots
 from app.staff_hits import StaffHit, caret_spot, height_y, staves_of
 from core.engraving.boxes import Box
 from core.engraving.drawing import Drawing, Page, Placed
@@ -105,8 +105,10 @@ def _tint(painter: QPainter, sight: Sight, layout: Layout, chosen: list[NotePlac
     blue = _blue(pages.music_font, tuple(pages.colours))
     wanted = {(head.bar, head.event, head.note) for head in chosen}
     for index in sorted({system_of(layout, head.bar).page for head in chosen}):
-        page, bars = pages.pages[index], {head.bar for head in chosen}
-        placed = [one._replace(drawing=_only(one, wanted)) for one in page.placed if one.bar in bars]
+        page = pages.pages[index]
+        own = [one for bar in sorted({head.bar for head in chosen}) if system_of(layout, bar).page == index
+               for one in ink_of(layout, bar)]
+        placed = [one._replace(drawing=_only(one, wanted)) for one in own]
         painter.save()
         painter.translate(sight.pages[index].topLeft())
         painter.scale(sight.pixels, sight.pixels)

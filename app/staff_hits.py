@@ -7,7 +7,7 @@ from math import floor
 from typing import NamedTuple
 
 from app.pen import Caret
-from app.places import Spot, bar_spot, ink_of_events, system_of
+from app.places import Spot, bar_spot, ink_of_events, ink_round, system_of
 from core.engraving.boxes import Box
 from core.engraving.drawing import Line
 from core.handout import Layout
@@ -63,7 +63,7 @@ def staves_of(layout: Layout, bar: int) -> Staves:
     system, space = system_of(layout, bar), layout.template.space
     spot = bar_spot(layout, bar)
     lines = set()
-    for placed in layout.pages.pages[spot.page].placed:
+    for placed in ink_round(layout, bar):
         for mark in placed.drawing.marks if placed.bar in (None, bar) else ():
             if isinstance(mark, Line) and mark.ink == "staff" and mark.tag is None and mark.y1 == mark.y2:
                 y = placed.y + mark.y1 * placed.scale

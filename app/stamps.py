@@ -17,14 +17,21 @@ _KEEP = 8000
 
 
 class Sign(NamedTuple):
-    """A character or glyph to fill, its origin at x, y. path: its outline at size 1; name: whose outline that is."""
+    """A character or glyph. name: whose outline it is; path: that outline at size 1; x: where it stands, at size 1."""
 
-    ink: str
     name: tuple[str, str]
     path: QPainterPath
+    x: float
+
+
+class Signs(NamedTuple):
+    """What stands on one line, from x, y on: a glyph, or the characters of a text that leave ink."""
+
+    ink: str
     size: float
     x: float
     y: float
+    signs: tuple[Sign, ...]
 
 
 class _Stamp(NamedTuple):
@@ -42,18 +49,22 @@ class Stamps:
         self._colours = colours
         self._kept: dict[tuple[tuple[str, str], str, float, int, int], _Stamp] = {}
 
-    def put(self, painter: QPainter, signs: tuple[Sign, ...], scale: float, left: float, top: float) -> None:
+    def put(self, painter: QPainter, lines: tuple[Signs, ...], scale: float, left: float, top: float) -> None:
         """Each at its size and place times `scale`, from left, top on."""
         kept = self._kept
-        for ink, name, path, size, x, y in signs:
-            across, down = round((left + x * scale) * _PARTS), round((top + y * scale) * _PARTS)
-            key = (name, ink, size * scale, across % _PARTS, down % _PARTS)
-            stamp = kept.get(key)
-            if stamp is None:
-                stamp = kept[key] = self._made(path, self._colours[ink], *key[2:])
-                if len(kept) > _KEEP:
-                    del kept[next(iter(kept))]
-            painter.drawImage(across // _PARTS + stamp.left, down // _PARTS + stamp.top, stamp.image)
+        for ink, size, x, y, signs in lines:
+            from_left, large = (left + x * scale) * _PARTS, size * scale
+            apart = large * _PARTS
+            down, deep = divmod(round((top + y * scale) * _PARTS), _PARTS)
+            for name, path, at in signs:
+                across, wide = divmod(round(from_left + at * apart), _PARTS)
+                key = (name, ink, large, wide, deep)
+                stamp = kept.get(key)
+                if stamp is None:
+                    stamp = kept[key] = self._made(path, self._colours[ink], large, wide, deep)
+                    if len(kept) > _KEEP:
+                        del kept[next(iter(kept))]
+                painter.drawImage(across + stamp.left, down + stamp.top, stamp.image)
 
     @staticmethod
     def _made(path: QPainterPath, colour: QColor, size: float, across: int, down: int) -> _Stamp:

@@ -28,9 +28,6 @@ from core.study.remeter import set_meter
 ON_SHEET = ("title", "foot", "label")
 """The kinds of ink that are written here."""
 
-ON_SHEET = ("title", "foot", "label")
-"""The kinds of ink that are written here."""
-
 
 class StudySheet(QScrollArea):
     """Every field is a step that can be undone, and is on the page as it is typed.

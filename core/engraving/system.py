@@ -96,13 +96,15 @@ class BarSpan(NamedTuple):
 
 @dataclass(frozen=True, eq=False, slots=True)
 class SystemInk:
-    """A finished system. top (negative) and bottom: y its ink keeps between; right: where its lines end."""
+    """A finished system. top (negative) and bottom: y its ink keeps between; right: where its lines end; rows: y where
+    its rows of music end, and words begin."""
 
     items: tuple[Item, ...]
     bars: tuple[BarSpan, ...]
     top: float
     bottom: float
     right: float
+    rows: float
 
 
 class BarRoom(NamedTuple):
@@ -268,7 +270,7 @@ class _Setter:
                           else self.plan.width, self.style, self.start)
         self.items += [Item(ink.drawing, ink.x, ink.y, ink.bar) for ink in words.ink]
         self.bottom = max(self.bottom, words.bottom)
-        return SystemInk(tuple(self.items), tuple(self.spans), self.top, self.bottom, self.end)
+        return SystemInk(tuple(self.items), tuple(self.spans), self.top, self.bottom, self.end, max(y, *ends))
 
     def _add(self, marks: Sequence[Mark], x: float, y: float, place: int | None) -> None:
         if marks:

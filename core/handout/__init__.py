@@ -7,10 +7,10 @@ the next layout after an edit does only what changed. The painters (`pdf.pdf_byt
 
 from core.handout.excerpt import Excerpt, all_of
 from core.handout.layout import Layout, compose, join, lay_out, lay_out_excerpt
-from core.handout.pagination import PlacedSystem
+from core.handout.pagination import PlacedSystem, placed_in
 from core.handout.template import PAPERS, Template, load_template, parse_template, template_names, with_rows
 
 __all__ = [
     "PAPERS", "Excerpt", "Layout", "PlacedSystem", "Template", "all_of", "compose", "join", "lay_out",
-    "lay_out_excerpt", "load_template", "parse_template", "template_names", "with_rows",
+    "lay_out_excerpt", "load_template", "parse_template", "placed_in", "template_names", "with_rows",
 ]

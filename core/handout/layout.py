@@ -18,7 +18,7 @@ from core.engraving import (
     engrave,
     set_system,
 )
-from core.engraving.drawing import Bookmark, Page, Pages
+from core.engraving.drawing import Bookmark, Page, Pages, Placed
 from core.guitar import Fingering, finger
 from core.handout.breaking import Broken, PageRoom, break_systems
 from core.handout.excerpt import Excerpt
@@ -33,8 +33,8 @@ SystemKey = tuple[object, ...]
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Layout:
-    """A study on its pages, with all that was computed on the way. The keys say what each system and
-    page was made from."""
+    """A study on its pages, with all that was computed on the way. furniture: of each page, what stands there beside
+    its systems. The keys say what each system and page was made from."""
 
     study: Study
     template: Template
@@ -44,6 +44,7 @@ class Layout:
     broken: Broken
     systems: tuple[PlacedSystem, ...]
     pages: Pages
+    furniture: tuple[tuple[Placed, ...], ...]
     system_keys: tuple[SystemKey, ...]
     page_keys: tuple[PageKey, ...]
 
@@ -101,8 +102,8 @@ def _on_pages(
                      set_inks, pages)
     bound = Pages(paged.pages, study.title or study.tune or "Untitled study", study.transcriber or study.player,
                   study.tune, template.style.font, template.colours, paged.bookmarks)
-    return Layout(study, template, made.analysis, made.fingering, galley, broken, paged.systems, bound, system_keys,
-                  paged.keys)
+    return Layout(study, template, made.analysis, made.fingering, galley, broken, paged.systems, bound, paged.furniture,
+                  system_keys, paged.keys)
 
 
 def compose(study: Study, template: Template, paper: str = "a4") -> Pages:

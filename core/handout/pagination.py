@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import chain
 from typing import NamedTuple
 
 from core.engraving import BarShape, SystemInk, SystemPlan
@@ -39,10 +41,11 @@ class PlacedSystem:
 
 
 class Paged(NamedTuple):
-    """keys: what each page was made from, to know it again."""
+    """furniture: of each page, what stands there beside its systems; keys: what each was made from."""
 
     systems: tuple[PlacedSystem, ...]
     pages: tuple[Page, ...]
+    furniture: tuple[tuple[Placed, ...], ...]
     keys: tuple[PageKey, ...]
     bookmarks: tuple[Bookmark, ...]
 
@@ -98,6 +101,7 @@ def paginate(
     breaks = break_pages(heights, room - head - tail, room, gap)
     systems: list[PlacedSystem] = []
     pages: list[Page] = []
+    beside: list[tuple[Placed, ...]] = []
     keys: list[PageKey] = []
     for number, (first, end) in enumerate(breaks):
         opens = number == 0
@@ -117,25 +121,31 @@ def paginate(
             furniture.append(Placed(title.drawing, template.left, template.top, 1.0))
             furniture.append(Placed(key.drawing, template.left, template.top + room - key.height, 1.0))
         page_key = (*map(_system_key, mine), *((id(one.drawing), one.y) for one in furniture), width, height)
-        page = known.get(page_key) or Page(width, height, (*_placed(mine, template), *furniture))
+        page = known.get(page_key) or Page(
+            width, height, (*chain.from_iterable(placed_in(one, template) for one in mine), *furniture))
         systems += mine
         pages.append(page)
+        beside.append(tuple(furniture))
         keys.append(page_key)
-    return Paged(tuple(systems), tuple(pages), tuple(keys), _bookmarks(study, systems, template))
+    return Paged(tuple(systems), tuple(pages), tuple(beside), tuple(keys), _bookmarks(study, systems, template))
 
 
 def _system_key(system: PlacedSystem) -> tuple[object, ...]:
     return id(system.ink), system.bars, system.y
 
 
-def _placed(systems: Sequence[PlacedSystem], template: Template) -> list[Placed]:
-    """The systems' drawings, in points."""
-    left, space = template.left, template.space
-    return [
-        Placed(item.drawing, left + item.x * space, system.y + item.y * space, space,
-               None if item.place is None else system.bars.first + item.place)
-        for system in systems for item in system.ink.items
-    ]
+def placed_in(system: PlacedSystem, template: Template) -> tuple[Placed, ...]:
+    """The system's drawings on its page, in points."""
+    return _placed(system.ink, system.bars.first, system.y, template.left, template.space)
+
+
+@lru_cache(maxsize=32)  # a page's worth, for whoever asks again and again about a bar
+def _placed(ink: SystemInk, first: int, y: float, left: float, space: float) -> tuple[Placed, ...]:
+    return tuple([
+        Placed(item.drawing, left + item.x * space, y + item.y * space, space,
+               None if item.place is None else first + item.place)
+        for item in ink.items
+    ])
 
 
 def _bookmarks(study: Study, systems: Sequence[PlacedSystem], template: Template) -> tuple[Bookmark, ...]:

@@ -260,7 +260,7 @@ def test_demo_from_the_menu(saved):
 def test_paper_from_the_menu(saved):
     menu(saved, words.VIEW, words.PAPER, "Letter")
     assert (saved.drawing.pages[0].width, saved.drawing.pages[0].height) == (612, 792)  # ANSI A in points
-    assert saved.window.page._tiles.pages.pages[0].width == 612
+    assert saved.window.page._tiles.layout.pages.pages[0].width == 612
 
 
 def test_a_fault_inside_is_told_in_one_line_and_kept_in_the_log(saved, monkeypatch, tmp_path):
