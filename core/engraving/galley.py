@@ -7,7 +7,7 @@ cost more than the frame has.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -20,10 +20,22 @@ from core.engraving.style import Style
 from core.engraving.view import BarView
 from core.guitar import Fingering
 from core.line import Analysis
-from core.study import Bar, Event, Key, Pitch, Study
+from core.study import Bar, Event, Instrument, Key, Pitch, Study, shared_ends
 
 _Key = tuple[object, ...]
 _AT_ONCE = Fraction(0)
+
+
+class _Made(NamedTuple):
+    """What a galley was made of. runs: see `rest_runs`; rows: bars in force, their analyses and fingerings."""
+
+    style: Style
+    instrument: Instrument
+    left_handed: bool
+    labels: dict[int, str]
+    held: tuple[Pitch, ...]
+    runs: dict[int, int]
+    rows: tuple[Sequence[object], Sequence[object], Sequence[object]]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -32,7 +44,7 @@ class Galley:
 
     bars: tuple[BarShape, ...]
     keys: tuple[_Key, ...]
-    style: Style
+    made: _Made
 
 
 class _Around(NamedTuple):
@@ -59,11 +71,18 @@ def engrave(
 
     held: what sounds on into the first bar from one that is not there.
     """
-    known = _Known(before if before and before.style == style else None)
-    bars, keys = [], []
-    for here, found, played, around in zip(
-        study.in_force, analysis.bars, fingering.bars, _surroundings(study, style, held), strict=True
-    ):
+    made = _Made(style, study.instrument, study.guitarist.left_handed,
+                 {chorus.bar: chorus.label for chorus in study.choruses}, held,
+                 rest_runs(study) if style.multirests and "notation" in style.rows else {},
+                 (study.in_force, analysis.bars, fingering.bars))
+    old = before if before and before.made.style == style else None
+    lead, trail = _untouched(study, old, made)
+    known = _Known(old)
+    bars: list[BarShape] = []
+    keys: list[_Key] = []
+    for here in study.in_force[lead:len(study.bars) - trail]:
+        found, played = analysis.bars[here.index], fingering.bars[here.index]
+        around = _around(study, made, here.index)
         key = (id(here.bar), id(found), id(played), here.key, here.meter, here.key_changed, here.meter_changed,
                id(study.instrument), pictured_in(study, analysis, fingering, here.index), *around)
         shape = known.shape(here.index, key)
@@ -76,7 +95,28 @@ def engrave(
             ))
         bars.append(shape)
         keys.append(key)
-    return Galley(tuple(bars), tuple(keys), style)
+    if old is not None:
+        end = len(old.bars) - trail
+        bars, keys = [*old.bars[:lead], *bars, *old.bars[end:]], [*old.keys[:lead], *keys, *old.keys[end:]]
+    return Galley(tuple(bars), tuple(keys), made)
+
+
+def _untouched(study: Study, old: Galley | None, made: _Made) -> tuple[int, int]:
+    """How many bars in front and at the end are as they were, with all they look at."""
+    if old is None or old.made[:-1] != made[:-1]:
+        return 0, 0
+    ends = [shared_ends(was, row) for was, row in zip(old.made.rows, made.rows, strict=True)]
+    lead, trail = min(lead for lead, _ in ends), min(trail for _, trail in ends)
+    bars = study.bars
+    if lead == len(bars) == len(old.bars):
+        return lead, 0
+    lead = max(0, lead - 1)  # it looks at the bar that follows
+    lead = next((at for at, bar in enumerate(bars[:lead]) if bar.reaching and at + _reach(bar) >= lead), lead)
+    return lead, max(0, trail - 1)  # it looks at the bar before; a slide farther, but so does the analysis of its note
+
+
+def _reach(bar: Bar) -> int:
+    return max(callout.bars_on for callout in bar.reaching)
 
 
 class _Known:
@@ -101,37 +141,36 @@ class _Known:
         return next((bars[at] for at in self._of_bar.get(key[0], ()) if keys[at] == key), None)
 
 
-def _surroundings(study: Study, style: Style, held: tuple[Pitch, ...]) -> Iterator[_Around]:
-    labels = {chorus.bar: chorus.label for chorus in study.choruses}
-    runs = rest_runs(study) if style.multirests and "notation" in style.rows else {}
-    tied_in = held
-    last_pitch: Pitch | None = None
-    heard: tuple[tuple[int, int], ...] = ()
-    key_before = study.key
-    reading_in = ""
-    ending_on = False
-    for here in study.in_force:
-        bar = here.bar
-        shift = _AT_ONCE
-        if here.index == 0 and bar.length is not None and bar.length < here.meter.length:
-            shift = here.meter.length - bar.length
-        barline: str = bar.barline
-        if bar.repeat_end:
-            barline = "repeat"
-        elif not barline and here.index + 1 in labels and not shift:
-            barline = "double"
-        rests = runs.get(here.index, 1)
-        if rests > 1:  # it closes as the last bar of its run does
-            last = here.index + rests - 1
-            barline = study.bars[last].barline or ("double" if last + 1 in labels else "")
-        ending_in, ending_on = ending_on, _goes_on(bar, study.bars[here.index + 1 : here.index + 2])
-        slid_from = last_pitch if bar.events and "slide" in _first_note(bar.events).articulations else None
-        yield _Around(shift, tied_in, slid_from, heard, key_before, reading_in, labels.get(here.index, ""), barline,
-                      ending_in, ending_on, rests)
-        last_pitch = next((event.notes[-1].pitch for event in reversed(bar.events) if event.notes), last_pitch)
-        tied_in = tuple([note.pitch for note in bar.events[-1].notes if note.tie]) if bar.events else ()
-        heard, key_before = bar.last_alters, here.key
-        reading_in = bar.readings[-1].harmony if bar.readings else ""
+def _around(study: Study, made: _Made, index: int) -> _Around:
+    here, bar = study.in_force[index], study.bars[index]
+    last = study.bars[index - 1] if index else None
+    shift = _AT_ONCE
+    if not index and bar.length is not None and bar.length < here.meter.length:
+        shift = here.meter.length - bar.length
+    barline: str = bar.barline
+    if bar.repeat_end:
+        barline = "repeat"
+    elif not barline and index + 1 in made.labels and not shift:
+        barline = "double"
+    rests = made.runs.get(index, 1)
+    if rests > 1:  # it closes as the last bar of its run does
+        end = index + rests - 1
+        barline = study.bars[end].barline or ("double" if end + 1 in made.labels else "")
+    slides = bool(bar.events) and "slide" in _first_note(bar.events).articulations
+    tied_in = made.held
+    if last is not None:
+        tied_in = tuple([note.pitch for note in last.events[-1].notes if note.tie]) if last.events else ()
+    return _Around(
+        shift, tied_in, _last_pitch(study.bars[:index]) if slides else None, last.last_alters if last else (),
+        study.in_force[index - 1].key if last else study.key,
+        last.readings[-1].harmony if last and last.readings else "", made.labels.get(index, ""), barline,
+        last is not None and _goes_on(last, bar), index + 1 < len(study.bars) and _goes_on(bar, study.bars[index + 1]),
+        rests)
+
+
+def _last_pitch(bars: Sequence[Bar]) -> Pitch | None:
+    return next((event.notes[-1].pitch for bar in reversed(bars) for event in reversed(bar.events) if event.notes),
+                None)
 
 
 def _first_note(events: Sequence[Event]) -> Event:
@@ -139,6 +178,6 @@ def _first_note(events: Sequence[Event]) -> Event:
     return next((event for event in events if event.notes), events[0])
 
 
-def _goes_on(bar: Bar, after: tuple[Bar, ...]) -> bool:
+def _goes_on(bar: Bar, after: Bar) -> bool:
     """Whether the ending over a bar goes on over the next."""
-    return bool(bar.ending and not bar.repeat_end and after and after[0].ending == bar.ending)
+    return bool(bar.ending and not bar.repeat_end and after.ending == bar.ending)

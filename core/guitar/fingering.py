@@ -25,7 +25,7 @@ from core.guitar.neck import neck_of
 from core.guitar.notices import Fault, faults_of_move
 from core.guitar.picking import technique
 from core.guitar.values import BarFingering, EventFingering, Fingered, Stroke, Technique
-from core.study import Event, InForce, NotePlace, Study
+from core.study import Event, InForce, NotePlace, Study, shared_ends
 
 _ANYWHERE: Mapping[int, Window] = MappingProxyType({})
 _STROKES: tuple[Stroke, Stroke] = ("down", "up")
@@ -49,6 +49,15 @@ class _Solved(NamedTuple):
     faults: tuple[tuple[int, Fault], ...]
 
 
+class _Known(NamedTuple):
+    """What a fingering was found from, and how."""
+
+    grounds: Grounds | None = None
+    windows: Mapping[int, Window] = _ANYWHERE
+    bars: tuple[InForce, ...] = ()
+    solved: tuple[_Solved, ...] = ()
+
+
 @dataclass(frozen=True)
 class Fingering:
     """bars: parallel to the study's. notices: what the teacher set that cannot be, and notes no hand
@@ -56,13 +65,12 @@ class Fingering:
 
     bars: tuple[BarFingering, ...]
     notices: tuple[tuple[NotePlace, str], ...] = ()
-    _grounds: Grounds | None = field(default=None, compare=False, repr=False)
-    _solved: tuple[_Solved, ...] = field(default=(), compare=False, repr=False)
+    _known: _Known = field(default=_Known(), compare=False, repr=False)
 
     @property
     def cost(self) -> int:
         """Of the whole path, in the units of `costs`; no other path costs less."""
-        return sum(one.work.spent for one in self._solved)
+        return sum(one.work.spent for one in self._known.solved)
 
 
 def finger(study: Study, before: Fingering | None = None, windows: Mapping[int, Window] = _ANYWHERE) -> Fingering:
@@ -73,20 +81,25 @@ def finger(study: Study, before: Fingering | None = None, windows: Mapping[int, 
     note out of range is None.
     """
     grounds = Grounds(neck_of(study.instrument), study.tempo, study.feel, study.guitarist)
-    old = before._solved if before is not None and before._grounds == grounds else ()
+    old = before._known if before is not None and before._known.grounds == grounds else _Known()
     works = _forwards(study, grounds, old, windows)
-    solved = _backwards(works, old)
-    return Fingering(tuple(one.bar for one in solved), tuple(_notices(study, solved)), grounds, solved)
+    solved = _backwards(works, old.solved)
+    return Fingering(tuple([one.bar for one in solved]), tuple(_notices(study, solved)),
+                     _Known(grounds, windows, study.in_force, solved))
 
 
-def _forwards(study: Study, grounds: Grounds, old: tuple[_Solved, ...], windows: Mapping[int, Window]) -> list[Work]:
-    works: list[Work] = []
-    entry, costs = Entry(), np.zeros(1, dtype=np.int64)
-    for here in study.in_force:
+def _forwards(study: Study, grounds: Grounds, old: _Known, windows: Mapping[int, Window]) -> list[Work]:
+    bars, solved = study.in_force, old.solved
+    lead, trail = shared_ends(old.bars, bars) if windows == old.windows else (0, 0)
+    works = [one.work for one in solved[:lead]]
+    entry, costs = (works[-1].leave, works[-1].costs_out) if works else (Entry(), np.zeros(1, dtype=np.int64))
+    for here in bars[lead:]:
         offset = max(_ON_TIME, here.meter.length - here.length) if here.index == 0 else _ON_TIME  # a pickup
         window = windows.get(here.index)
-        work = next((solved.work for solved in _alike(old, here.index, len(study.bars))
-                     if _holds(solved.work, here, (offset, window), entry, costs)), None)
+        work = next((one.work for one in _alike(solved, here.index, len(bars))
+                     if _holds(one.work, here, (offset, window), entry, costs)), None)
+        if here.index >= len(bars) - trail and work is solved[here.index].work:  # and so is what it leads to
+            return [*works, *[one.work for one in solved[here.index:]]]
         work = work or advance(here, offset, window, entry, costs, grounds)
         works.append(work)
         entry, costs = work.leave, work.costs_out
@@ -107,16 +120,19 @@ def _holds(work: Work, here: InForce, where: tuple[Fraction, Window], entry: Ent
 
 
 def _backwards(works: list[Work], old: tuple[_Solved, ...]) -> tuple[_Solved, ...]:
+    lead, trail = shared_ends([one.work for one in old], works)
+    same = old[len(old) - trail:]  # the last bar is left as it was
+    leave = same[0].enter if same else int(works[-1].costs_out.argmin())
     solved: list[_Solved] = []
-    leave = int(works[-1].costs_out.argmin())
-    for index in reversed(range(len(works))):
+    for index in reversed(range(len(works) - trail)):
+        if index < lead and old[index].leave == leave:  # and so is all before it
+            return (*old[:index + 1], *reversed(solved), *same)
         work = works[index]
         alike = tuple(_alike(old, index, len(works)))
         known = next((one for one in alike if one.work is work and one.leave == leave), None)
-        known = known or _solve(work, leave, alike)
-        solved.append(known)
-        leave = known.enter
-    return tuple(reversed(solved))
+        solved.append(known or _solve(work, leave, alike))
+        leave = solved[-1].enter
+    return (*reversed(solved), *same)
 
 
 def _solve(work: Work, leave: int, alike: tuple[_Solved, ...]) -> _Solved:

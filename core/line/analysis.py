@@ -23,7 +23,7 @@ from core.harmony import ChordSymbol, Degree, degree_in_chord, degree_in_key, pa
 from core.harmony.chord import MAJOR_SEVENTH
 from core.line.place import place_of
 from core.line.roles import Head, Line, Role, Standing, role_of, standings
-from core.study import Bar, Change, Event, InForce, Key, Meter, Note, Pitch, Study
+from core.study import Bar, Change, Event, InForce, Key, Meter, Note, Pitch, Study, shared_ends
 
 _NO_REST = Fraction(0)
 _BEAT = 2  # the strength from which a place is a beat
@@ -136,28 +136,44 @@ class Analysis:
 
     bars: tuple[BarAnalysis, ...]
     _seen: tuple[_Seen, ...] = field(default=(), repr=False, compare=False)
+    _of: tuple[InForce, ...] = field(default=(), repr=False, compare=False)
 
 
 def analyse(study: Study, before: Analysis | None = None) -> Analysis:
-    """Degrees and roles of every note. before: the analysis of the study as it was before an edit, to build on."""
-    olds = _Olds(before)
-    stood: list[_Stood] = []
-    for here, following in zip(study.in_force, [*study.in_force[1:], None], strict=True):
-        stood.append(_stood_before(olds.of(here), here.length, following) or _stand_bar(here, following))
-    found: list[_Seen] = []
-    last: _Edge | None = None
-    for here, own, after in zip(study.in_force, stood, _afters(stood), strict=True):
+    """Degrees and roles of every note. before: the analysis of the study as it was before an edit, to build on: from
+    the first bar that an edit changed something for to the first that comes out as it was."""
+    bars = study.in_force
+    old, was = (before._seen, before._of) if before else ((), ())
+    lead, trail = shared_ends(was, bars)
+    first, end = max(0, lead - 1), len(bars) - trail  # a bar looks at the one after it
+    olds = _Olds(old)
+    stood = [_stood_before(olds.of(here), here.length, following) or _stand_bar(here, following)
+             for here, following in zip(bars[first:end], (*bars[first + 1:end + 1], None), strict=False)]
+    afters = _afters(stood, old[:first], old[end - 1].after if trail else ())
+    start = first + len(stood) - len(afters)
+    stood = [*[seen.stood for seen in old[start:first]], *stood]
+    found = list(old[:start])
+    last = found[-1].last if found else None
+    for here, own, after in zip(bars[start:end], stood, afters, strict=True):
         seen = _seen_before(olds.of(here), here, own, (last, after)) or _analyse_bar(here, own, last, after)
         found.append(seen)
         last = seen.last
-    return Analysis(tuple([seen.result for seen in found]), tuple(found))
+    for here, known in zip(bars[end:], old[end:], strict=False):
+        seen = _seen_before((known,), here, known.stood, (last, known.after)) or _analyse_bar(
+            here, known.stood, last, known.after)
+        if seen is known:
+            break
+        found.append(seen)
+        last = seen.last
+    found += old[len(found):] if trail else ()
+    return Analysis(tuple([seen.result for seen in found]), tuple(found), bars)
 
 
 class _Olds:
     """What an earlier analysis saw of a bar: at its place nearly always, else wherever the bar stood."""
 
-    def __init__(self, before: Analysis | None) -> None:
-        self._seen = before._seen if before else ()
+    def __init__(self, seen: tuple[_Seen, ...]) -> None:
+        self._seen = seen
         self._by_bar: dict[int, list[_Seen]] | None = None
 
     def of(self, here: InForce) -> Sequence[_Seen]:
@@ -288,15 +304,25 @@ def _is_let_go(here: InForce, index: int, change: Fraction, coming: _Coming | No
     return coming is not None and (coming.begins_with_rest or midi in coming.struck)
 
 
-def _afters(stood: Sequence[_Stood]) -> list[tuple[_Edge, ...]]:
-    """The next two sounding events after each bar."""
+def _afters(stood: Sequence[_Stood], earlier: Sequence[_Seen], after: tuple[_Edge, ...]) -> list[tuple[_Edge, ...]]:
+    """The next two sounding events after each bar; and after each of the earlier ones, back to where they are what
+    they were. after: those after the last bar."""
     found: list[tuple[_Edge, ...]] = []
-    after: tuple[_Edge, ...] = ()
     for own in reversed(stood):
         found.append(after)
-        after = own.leads if len(own.leads) > 1 else (*own.leads, *_later(after, own.tail))[:2]
+        after = _seen_ahead(own, after)
+    for seen in reversed(earlier):
+        if after == seen.after:
+            break
+        found.append(after)
+        after = _seen_ahead(seen.stood, after)
     found.reverse()
     return found
+
+
+def _seen_ahead(own: _Stood, after: tuple[_Edge, ...]) -> tuple[_Edge, ...]:
+    """What the bar before sees ahead of it."""
+    return own.leads if len(own.leads) > 1 else (*own.leads, *_later(after, own.tail))[:2]
 
 
 def _later(edges: tuple[_Edge, ...], rest: Fraction) -> tuple[_Edge, ...]:

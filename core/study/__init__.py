@@ -1,6 +1,7 @@
 """The study: the solo, its changes and the teacher's words, as values; edits make new values."""
 
 from core.study import edits
+from core.study.alike import shared_ends
 from core.study.guitarist import Guitarist
 from core.study.hairpins import hairpin_over, hairpins_in
 from core.study.hands import freed, is_set
@@ -47,5 +48,5 @@ __all__ = [
     "NotePlace", "Pitch", "PitchClass", "Reading", "Study", "Tuplet", "Written",
     "bars_between", "chorus_span", "delete_bars", "edits", "freed", "hairpin_over", "hairpins_in", "insert_bars",
     "is_set", "note_name", "notes_named", "parse_key", "parse_meter", "parse_pitch", "parse_pitch_class",
-    "sounding_number", "tie_chain", "tied_from", "tied_to", "written",
+    "shared_ends", "sounding_number", "tie_chain", "tied_from", "tied_to", "written",
 ]

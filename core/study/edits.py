@@ -23,7 +23,7 @@ _Mark = TypeVar("_Mark", Change, Reading)
 
 def set_details(study: Study, **details: Any) -> Study:
     """With other title, tune, player, tempo, … (fields of Study)."""
-    return _or_same(study, replace(study, **details))
+    return _or_same(study, replace(study, before=study, **details))
 
 
 def set_key(study: Study, key: Key) -> Study:
@@ -39,7 +39,7 @@ def set_chorus(study: Study, bar: int, label: str) -> Study:
     _check_bar(study, bar)
     others = [one for one in study.choruses if one.bar != bar]
     choruses = sorted([*others, Chorus(label, bar)] if label else others, key=lambda one: one.bar)
-    return _or_same(study, replace(study, choruses=tuple(choruses)))
+    return _or_same(study, replace(study, choruses=tuple(choruses), before=study))
 
 
 def set_rehearsal(study: Study, bar: int, mark: str) -> Study:
@@ -180,7 +180,7 @@ def replace_bar(study: Study, index: int, bar: Bar) -> Study:
         return replace(callout, stop=nearest_onset(bar, callout.stop)) if ends_here else callout
 
     before = [change_reaching(old, partial(landed, at=at)) for at, old in enumerate(study.bars[:index])]
-    return replace(study, bars=(*before, bar, *study.bars[index + 1:]))
+    return replace(study, bars=(*before, bar, *study.bars[index + 1:]), before=study)
 
 
 def change_reaching(bar: Bar, change: Callable[[Callout], Callout]) -> Bar:
@@ -242,7 +242,8 @@ def _edit_bar(study: Study, index: int, change: Callable[[Bar], Bar]) -> Study:
     _check_bar(study, index)
     old = study.bars[index]
     new = _at_bar(study, index, lambda: change(old))
-    return study if new == old else replace(study, bars=(*study.bars[:index], new, *study.bars[index + 1:]))
+    bars = (*study.bars[:index], new, *study.bars[index + 1:])
+    return study if new == old else replace(study, bars=bars, before=study)
 
 
 def _at_bar(study: Study, index: int, make: Callable[[], Bar]) -> Bar:

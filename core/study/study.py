@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import InitVar, dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
@@ -11,6 +11,7 @@ from math import inf
 from typing import Literal, NamedTuple
 
 from core.errors import BarglossError, Faults
+from core.study.alike import shared_ends
 from core.study.guitarist import Guitarist
 from core.study.pitch import Key, Meter
 from core.study.values import Bar, Change, Chorus, Event, Instrument, Note
@@ -76,8 +77,12 @@ class Study:
     choruses: tuple[Chorus, ...] = ()
     bars: tuple[Bar, ...] = (Bar(),)
     first_number: int | None = None
+    before: InitVar[Study | None] = None
 
-    def __post_init__(self) -> None:
+    def __post_init__(self, before: Study | None) -> None:
+        """before: the study this one is edited from; what is in force alike in both is the same object."""
+        if before is not None:
+            self.__dict__["in_force"] = _walked(self, before)
         found = list(_faults(self))
         if found:
             raise Faults(tuple(found))
@@ -85,7 +90,7 @@ class Study:
     @cached_property
     def in_force(self) -> tuple[InForce, ...]:
         """Every bar, with its number and the key, meter and chord it begins under."""
-        return tuple(_walk(self))
+        return tuple(_walk(self, 0, self.key, self.meter, Harmony()))
 
     def event_at(self, place: NotePlace) -> Event:
         return self.bars[place.bar].events[place.event]
@@ -169,16 +174,29 @@ def bar_length(bar: Bar, meter: Meter) -> Fraction:
     return meter.length if bar.length is None else bar.length
 
 
-def _walk(study: Study) -> Iterator[InForce]:
-    key, meter, harmony = study.key, study.meter, Harmony()
+def _walk(study: Study, first: int, key: Key, meter: Meter, harmony: Harmony) -> Iterator[InForce]:
+    """From a bar on; key, meter and harmony: of the bar before it."""
     offset = _first_number(study)
-    for index, bar in enumerate(study.bars):
+    for index, bar in enumerate(study.bars[first:], first):
         key_changed = bar.key is not None and bar.key != key
         meter_changed = bar.meter is not None and bar.meter != meter
         key, meter = bar.key or key, bar.meter or meter
         harmony = harmony.after(bar.changes, bar_length(bar, meter))
         yield InForce(index, index + offset, bar, key, meter, harmony.opening, harmony.changes,
                       key_changed or index == 0, meter_changed or index == 0)
+
+
+def _walked(study: Study, before: Study) -> tuple[InForce, ...]:
+    old, count = before.in_force, len(study.bars)
+    lead, trail = shared_ends(before.bars, study.bars)
+    if not lead or (study.key, study.meter, _first_number(study)) != (before.key, before.meter, old[0].number):
+        return tuple(_walk(study, 0, study.key, study.meter, Harmony()))
+    found, last = list(old[:lead]), old[lead - 1]
+    for here in _walk(study, lead, last.key, last.meter, Harmony(last.chord, last.changes)):
+        if here.index >= count - trail and len(old) == count and here == old[here.index]:
+            return (*found, *old[here.index:])  # and so is all that it leads to
+        found.append(here)
+    return tuple(found)
 
 
 def _first_number(study: Study) -> int:

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from collections import Counter
+from contextlib import suppress
+from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
+from random import Random
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.engraving.drawing import Pages
+from core.errors import BarglossError
 from core.files import load_study
 from core.handout import Layout, Template, join, lay_out, load_template
 from core.handout.inspect import flaws
-from core.study import NotePlace, Pitch, Study, edits, parse_pitch
+from core.study import Bar, Callout, Change, Event, Key, Note, NotePlace, Pitch, Reading, Study, edits, parse_pitch
+from core.study.writing import tied
 from tests.bench.big_study import big_study
 from tests.strategies import CALM, studies
 
@@ -74,6 +80,91 @@ def test_a_layout_built_on_another_equals_a_fresh_one(data):
         study = edits.set_comment(study, place.bar, data.draw(st.sampled_from(["", "Breathe.", "Then {b9} falls."])))
         layout = lay_out(study, lesson, before=layout)
         assert picture(layout) == picture(lay_out(study, lesson))
+
+
+def other_bar(bar: Bar, bars: tuple[Bar, ...], at: int, chance: Random) -> Bar:
+    """The bar with one thing of it another, most of which its neighbours' ink, degrees or fingering depend on."""
+    first, last = (bar.events[0], bar.events[-1]) if bar.events else (None, None)
+    ahead = bars[at + 1:at + 4]
+    kind = chance.choice(["rest", "rest", "notes", "one note", "tie", "slide", "slide", "chord", "reading", "ending",
+                          "ending", "callout", "key", "words"])
+    if kind == "rest":
+        return replace(bar, events=(), callouts=())
+    if kind == "notes":
+        return replace(bar, events=chance.choice(bars).events, callouts=())
+    if kind == "one note":
+        return replace(bar, events=(Event(Fraction(0), Fraction(3)), Event(Fraction(3), Fraction(1), (
+            Note(Pitch(chance.choice("CDEG"), chance.choice([0, 0, 1]), 4)),))), callouts=())
+    if kind == "tie" and last is not None and last.notes:
+        return replace(bar, events=(*bar.events[:-1], replace(last, notes=tied(last.notes, not last.notes[0].tie))))
+    if kind == "slide" and first is not None and first.notes:
+        articulations = () if "slide" in first.articulations else ("slide",)
+        return replace(bar, events=(replace(first, articulations=articulations), *bar.events[1:]))
+    if kind == "chord":
+        return replace(bar, changes=(Change(Fraction(0), chance.choice(["Cm7", "F7", "Ebmaj7", "D7(b9)"])),))
+    if kind == "reading":
+        return replace(bar, readings=(Reading(Fraction(0), chance.choice(["Gb7", "Bbm7", "C major"])),))
+    if kind == "ending":
+        return replace(bar, ending=chance.choice(["", "1", "1"]), repeat_end=chance.choice([0, 0, 2]))
+    if kind == "callout" and ahead:
+        on = chance.randrange(1, len(ahead) + 1)
+        start, stop = min(bar.onsets), max(ahead[on - 1].onsets)
+        return replace(bar, callouts=(Callout(start, stop, on, "Over the barline", neck=True),))
+    if kind == "key":
+        return replace(bar, key=chance.choice([None, Key(2, "major")]))
+    return replace(bar, comment=f"{bar.comment} more"[-40:])
+
+
+def edited(study: Study, chance: Random) -> Study:
+    """With another bar, or once in a while with another heading that bars are drawn by."""
+    at = chance.randrange(len(study.bars))
+    with suppress(BarglossError):
+        kind = chance.randrange(20)
+        if kind == 0:
+            return edits.set_chorus(study, at, chance.choice(["", "Again"]))
+        if kind == 1:
+            return edits.set_details(study, guitarist=replace(
+                study.guitarist, left_handed=not study.guitarist.left_handed))
+        if kind == 2:
+            return edits.set_details(study, instrument=replace(study.instrument, capo=1 - study.instrument.capo))
+        return edits.replace_bar(study, at, other_bar(study.bars[at], study.bars, at, chance))
+    return study
+
+
+@pytest.mark.parametrize("folded", [False, True])
+@pytest.mark.parametrize("seed", range(12))
+def test_edits_one_upon_the_other_give_what_fresh_layouts_give(seed, folded):
+    """Stage by stage, against the same study laid out by itself, which knows of no study before."""
+    lesson, chance = load_template("lesson"), Random(seed)
+    template = replace(lesson, style=replace(lesson.style, multirests=folded))
+    pool = [replace(bar, callouts=()) for path in DEMOS for bar in load_study(path).bars if bar.length is None
+            and sum(event.duration for event in bar.events if not event.grace) in (0, 4)]
+    study = replace(big_study(1), bars=tuple([replace(chance.choice(pool), key=None, meter=None) for _ in range(14)]))
+    for _ in range(30):
+        study = edited(study, chance)
+    layout = lay_out(study, template)
+    for _ in range(25):
+        study = edited(study, chance)
+        layout = lay_out(study, template, before=layout)
+        alone = replace(study)
+        fresh = lay_out(alone, template)
+        assert study.in_force == alone.in_force
+        assert layout.analysis.bars == fresh.analysis.bars
+        assert layout.fingering == fresh.fingering
+        assert picture(layout) == picture(fresh)
+
+
+def test_an_accidental_gone_takes_the_courtesy_sign_of_the_next_bar_with_it(lesson):
+    """Its notes are the same, and so is what was found of them."""
+    first = [Pitch("F", 1, 4), Pitch("A", 0, 4), Pitch("C", 0, 5), Pitch("E", 0, 5)]
+    rows = [tuple([Event(Fraction(at), Fraction(1), (Note(pitch),)) for at, pitch in enumerate(row)])
+            for row in (first, [Pitch("F", 0, 4), *first[1:]], first[1:] * 2)]
+    study = Study(bars=tuple([Bar(row[:4]) for row in (*rows, rows[2], rows[2])]), key=Key(0))
+    before = lay_out(study, lesson)
+    study = edits.set_note_pitch(study, NotePlace(0, 0), Pitch("G", 0, 4))
+    after = lay_out(study, lesson, before=before)
+    assert "accidentalNatural" in str(picture(before))
+    assert "accidentalNatural" not in str(picture(after))
 
 
 def test_an_edit_leaves_other_systems_and_pages_the_same_objects(lesson):

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from core.harmony import parse_chord
 from core.line import analyse, shown_degree
 from core.sound.played import comp_notes
-from core.study import Bar, Change, Event, Key, Meter, Note, Reading, Study, parse_pitch
+from core.study import Bar, Change, Event, Key, Meter, Note, Reading, Study, edits, parse_pitch
 from tests.strategies import CALM, studies
 
 EIGHTH = Fraction(1, 2)
@@ -297,6 +297,14 @@ def test_an_edit_at_the_edge_of_a_bar_renews_its_neighbour_too():
     assert _kept(one, _with_bar(one, 2, bar("C4 F#4 G4 B4", (0, "C△7")))) == [True, False, False, True, True, True]
     assert _kept(one, _with_bar(one, 2, bar("A4 E4 G4 B4", (0, "C△7")))) == [True, False, False, True, True, True]
     assert _kept(one, _with_bar(one, 2, bar("C4 E4 G4 A4", (0, "C△7")))) == [True, True, False, False, True, True]
+
+
+def test_a_bar_of_one_note_looks_two_bars_on():
+    """Db B C encloses C; Db B G does not."""
+    one = study(*(bar(note, (0, "C7")) for note in ("E4", "- Db4", "B3", "C4", "E4")))
+    other = edits.replace_bar(one, 3, bar("G4", (0, "C7")))
+    assert analyse(one).bars[1].notes[1][0].role != analyse(other).bars[1].notes[1][0].role
+    assert _kept(one, other) == [True, False, False, False, False]
 
 
 def test_a_chord_renews_the_bars_it_is_carried_into():
