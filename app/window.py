@@ -74,6 +74,8 @@ class Window(QMainWindow):
         self.notices_button.clicked.connect(self.show_notices)
         self._soon = QTimer(self, singleShot=True, interval=0)  # the page is painted first
         self._soon.timeout.connect(self._tell_state)
+        self._rest = QTimer(self, singleShot=True, interval=REST_MS)  # counting goes through every bar
+        self._rest.timeout.connect(self._count_notices)
         document.changed.connect(self._refresh)
         document.opened.connect(set_garbage_aside)
         self.selection.moved.connect(self._soon.start)
@@ -135,10 +137,12 @@ class Window(QMainWindow):
             action.setIconText(icon_text)
             action.setEnabled(bool(name))
         self._soon.start()
+        self._rest.start()
 
     def _tell_state(self) -> None:
-        """What the status line says: of no hurry, and on a long study a good part of a frame."""
         self.status.setText(status_words(self.document.layout, self.selection.at))
+
+    def _count_notices(self) -> None:
         count = len(notices_of(self.document.layout))
         self.notices_button.setText(words.NOTICES.get(count, words.NOTICES[2]).format(count=count))
         self.notices_button.setEnabled(bool(count))

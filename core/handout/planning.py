@@ -94,9 +94,7 @@ def _open_slurs(bars: Sequence[Bar]) -> list[bool]:
     found, is_open = [], False
     for bar in bars:
         found.append(is_open)
-        for event in bar.events:
-            if event.slur:
-                is_open = event.slur != "stop"
+        is_open = is_open if bar.slur_out is None else bar.slur_out
     return found
 
 
@@ -111,5 +109,5 @@ class _Reach(NamedTuple):
 def _reaching(bars: Sequence[Bar]) -> list[_Reach]:
     return [
         _Reach(index, index + callout.bars_on, callout.stop)
-        for index, bar in enumerate(bars) for callout in bar.callouts if callout.bars_on
+        for index, bar in enumerate(bars) for callout in bar.reaching
     ]

@@ -314,6 +314,11 @@ class Bar:
         return frozenset(event.onset for event in self.events) or frozenset((Fraction(0),))
 
     @cached_property
+    def slur_out(self) -> bool | None:
+        """Whether a slur is open where the bar ends; None: as it was where the bar began."""
+        return next((event.slur != "stop" for event in reversed(self.events) if event.slur), None)
+
+    @cached_property
     def reaching(self) -> tuple[Callout, ...]:
         """The callouts that end in a later bar."""
         return tuple(callout for callout in self.callouts if callout.bars_on)

@@ -289,12 +289,12 @@ def test_a_chord_symbol_nobody_can_read_is_a_notice(qtbot):
     """Such a study loads (a file may hold any text); the window says what is wrong where."""
     study = edits.set_change(demo(), BAR, Fraction(0), "H7")
     person = Person(qtbot, study)
-    assert person.window.notices_button.text() == "1 notice"
+    qtbot.waitUntil(lambda: person.window.notices_button.text() == "1 notice")
     person.press_keys("Esc")
     for _ in range(BAR):
         person.press(Key.Key_Right, Held.ControlModifier)
     person.enter(person.window.bar_panel.chords._rows[0].symbol, "C7")
-    assert person.window.notices_button.text() == "No notices"
+    qtbot.waitUntil(lambda: person.window.notices_button.text() == "No notices")
 
 
 def test_callout_moved_to_the_selected_note(person):

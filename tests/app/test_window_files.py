@@ -229,6 +229,7 @@ def test_what_was_left_out_or_lies_off_the_neck_is_listed(saved, monkeypatch, tm
     shown = saved.window.findChild(dialogs.NoticeList)
     sentences = [shown.list.item(row).text() for row in range(shown.list.count())]
     assert "octave" in sentences[0]
+    saved.qtbot.waitUntil(saved.window.notices_button.isEnabled)
     saved.qtbot.mouseClick(saved.window.notices_button, Qt.MouseButton.LeftButton)
     listed = saved.window.findChildren(dialogs.NoticeList)[-1]
     lowest = "C2, D2"  # ABC's C,, is two octaves below middle C; the lowest string is E2
