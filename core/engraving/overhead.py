@@ -41,6 +41,8 @@ class Skyline:
 
     def add(self, marks: Sequence[Mark], x: float = 0.0, y: float = 0.0) -> None:
         for mark in marks:
+            if isinstance(mark, Line) and min(mark.y1, mark.y2) + y > 0.0:
+                continue  # under the top line, as most lines are
             box = mark_box(mark, self._font)
             self._boxes.append(Box(box.left + x, box.top + y, box.right + x, box.bottom + y))
 

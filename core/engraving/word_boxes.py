@@ -7,7 +7,7 @@ beside them where that makes the box lower and leaves the words room enough.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import inf
 from typing import NamedTuple
@@ -51,9 +51,9 @@ class Note:
     neck: NeckDiagram | None = None
     remarks: tuple[tuple[str, str], ...] = ()
 
-    def words(self, style: Style, number: int | None = None) -> tuple[Word, ...]:
-        """Ready to wrap, where there is a number that first."""
-        return _all_words(f"{number} {self.heading}" if number else self.heading, self.text, self.remarks, style)
+    def words(self, style: Style) -> tuple[Word, ...]:
+        """Ready to wrap."""
+        return _all_words(self.heading, self.text, self.remarks, style)
 
 
 def _all_words(heading: str, text: str, remarks: Sequence[tuple[str, str]], style: Style) -> tuple[Word, ...]:
@@ -131,24 +131,33 @@ def room_taken(note: Note, width: float, style: Style) -> float:
 def set_note(note: Note, left: float, width: float, y: float, style: Style,
              number: int | None) -> tuple[list[Ink], float]:
     """Its ink from `left` and y on, in a column of that width, and its lower edge. number: before its heading."""
-    framed, words, neck = not note.is_comment, note.words(style, number), note.neck
+    heading = f"{number} {note.heading}" if number else note.heading
+    says = replace(note, bar=0, heading=heading, left=0.0, right=0.0, runs_on=False)
+    drawings, height = _drawn(says, width, style)
+    return [Ink(note.bar, drawing, left + across, y + down) for drawing, across, down in drawings], y + height
+
+
+@lru_cache(maxsize=1024)  # most words stay what and as wide as they are while the notes over them move
+def _drawn(note: Note, width: float, style: Style) -> tuple[tuple[tuple[Drawing, float, float], ...], float]:
+    """Drawings, each from how far across and down; and the height of all. note: wherever it stands, at 0."""
+    framed, words, neck, tag = not note.is_comment, note.words(style), note.neck, note.tag
     setting = _setting(words, neck, width - 2 * PAD_X, style)
     lines = wrap(words, setting.room, style)
     inset, pad, lowered = (PAD_X, PAD_Y, _LOWERED * style.word_size) if framed else (0.0, 0.0, 0.0)
-    baseline = y + pad + face(style.words).cap_height * style.word_size + 0.1 + lowered
+    baseline = pad + face(style.words).cap_height * style.word_size + 0.1 + lowered
     end = baseline + style.word_leading * (len(lines) - 1) + 0.26 * style.word_size - lowered
-    ink: list[Ink] = []
+    pictures: list[tuple[Drawing, float, float]] = []
     if neck and setting.beside:
-        ink.append(Ink(note.bar, neck.drawing, left + width - PAD_X - neck.width, y + pad))
-        end = max(end, y + pad + neck.height)
+        pictures.append((neck.drawing, width - PAD_X - neck.width, pad))
+        end = max(end, pad + neck.height)
     elif neck:
-        ink.append(Ink(note.bar, neck.drawing, left + (width - neck.width) / 2, end + _OVER_NECK))
+        pictures.append((neck.drawing, (width - neck.width) / 2, end + _OVER_NECK))
         end += _OVER_NECK + neck.height
     end += pad
-    marks = set_lines(lines, left + inset, baseline, style, note.tag)
+    marks = set_lines(lines, inset, baseline, style, tag)
     if framed:
-        marks.insert(0, Frame(left, y, left + width, end, HAIRLINE, "rule", note.tag))
-    return [Ink(note.bar, Drawing(tuple(marks))), *ink], end
+        marks.insert(0, Frame(0.0, 0.0, width, end, HAIRLINE, "rule", tag))
+    return ((Drawing(tuple(marks)), 0.0, 0.0), *pictures), end
 
 
 def least_room(view: BarView) -> float:

@@ -19,6 +19,7 @@ from core.study import Event, Guitarist, InForce, Meter, Note
 
 _SWUNG = 0.065  # quarters an off-beat eighth comes late: 1.3 to 1, as soloists do (P9, Corcoran & Frieler 2021)
 _COUNT = np.arange(SCALED)
+_LEAVES = frozenset(("bend", "fall", "doit"))
 Window = tuple[int, int, int, int] | None
 """Positions a passage is kept in, lowest and highest, and its first and last event in this bar."""
 
@@ -34,8 +35,8 @@ class Grounds(NamedTuple):
 
 class Entry(NamedTuple):
     """What a bar meets, but for the costs: the last hands, the seconds since they were taken, whether
-    a rest has passed since, key numbers held over, whether a slur is open, whether their strings were set, and how
-    long they were awaited: the seconds from the hands before them."""
+    a rest has passed since, key numbers held over, whether a slur is open, whether their strings were set, how
+    long they were awaited: the seconds from the hands before them, and whether their pitch was left."""
 
     layer: Layer | None = None
     since: float = 0.0
@@ -44,6 +45,7 @@ class Entry(NamedTuple):
     slurred: bool = False
     was_set: bool = False
     awaited: float = 0.0
+    is_left: bool = False
 
 
 class Step(NamedTuple):
@@ -118,12 +120,18 @@ def _best(event: Event, step: Step, now: Entry, ahead: Ints, placed: Stroke, gro
         held: Ints = np.minimum.reduce(move.holds + ahead.reshape(-1, 1, many), axis=2).ravel()
         return held
     ways = (ahead + _COUNT[:len(ahead)]).reshape(-1, many)
-    of_way = _picks(placed, event.stroke, step.time, step.slurred, style)[:2 if now.rested else len(move.costs)]
+    of_way = _picks(placed, event.stroke, step.time, step.slurred, style)[:_ways(step, now, len(move.costs))]
     across = crossings(step.time, now.rested or now.layer is None, style)[:len(of_way), :len(ways)]
     of_last = np.minimum.reduce(across.take(move.apart, axis=2) + ways[:, None], axis=1)
     struck = np.minimum.reduce(of_last.take(step.layer.span, axis=1) + move.costs[:len(of_way)], axis=2)
     best: Ints = (struck + of_way).ravel()
     return best
+
+
+def _ways(step: Step, now: Entry, most: int) -> int:
+    """How many there are: a note is struck after a rest, and after one whose pitch was left by a bend, fall or doit,
+    unless a slur is written (common practice, no source)."""
+    return 2 if now.rested or (now.is_left and not step.slurred) else most
 
 
 @lru_cache(maxsize=1024)
@@ -193,8 +201,9 @@ def _ties(now: Entry, layer: Layer) -> tuple[tuple[int, int], ...]:
 def _after(event: Event, now: Entry, step: Step, seconds: float) -> Entry:
     slurred = event.slur in ("start", "both") or (now.slurred and event.slur != "stop")
     tied = tuple([note.pitch.midi for note in event.notes if note.tie])
+    is_left = not _LEAVES.isdisjoint(event.articulations)
     if step.layer is not None and not step.held:
         return Entry(step.layer, seconds, False, tied, slurred, all(note.string is not None for note in event.notes),
-                     now.since)
+                     now.since, is_left)
     return Entry(step.layer or now.layer, now.since + seconds, now.rested or not step.held, tied, slurred,
-                 now.was_set, now.awaited)
+                 now.was_set, now.awaited, now.is_left or is_left)

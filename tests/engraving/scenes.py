@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from core.engraving import BarShape, Galley, Style, SystemInk, SystemPlan, engrave, set_system
 from core.engraving.bar import ink_bar
-from core.engraving.drawing import Glyph, Line, Mark
+from core.engraving.drawing import Frame, Glyph, Line, Mark, Text
 from core.engraving.view import RowInk
 from core.guitar import finger
 from core.line import analyse
@@ -97,3 +97,12 @@ def stems(ink: RowInk) -> dict[int, Line]:
     """By event."""
     return {mark.tag.event: mark for mark in ink.drawing.marks
             if isinstance(mark, Line) and mark.tag is not None and mark.tag.kind == "note" and mark.x1 == mark.x2}
+
+
+def stood(mark: Mark, x: float, y: float) -> Mark:
+    """A text, stroke or frame where it stands if its drawing is at x, y."""
+    if isinstance(mark, Line):
+        return mark._replace(x1=mark.x1 + x, y1=mark.y1 + y, x2=mark.x2 + x, y2=mark.y2 + y)
+    if isinstance(mark, Frame):
+        return mark._replace(left=mark.left + x, top=mark.top + y, right=mark.right + x, bottom=mark.bottom + y)
+    return mark._replace(x=mark.x + x, y=mark.y + y) if isinstance(mark, Text) else mark

@@ -26,6 +26,7 @@ from core.engraving.faces import face
 from core.engraving.style import Style
 from core.engraving.word_boxes import GAP, PAD_X, WIDTHS, Note
 from core.engraving.words import count_lines, words_of
+from tests.engraving.scenes import stood
 from tests.strategies import CALM
 
 STYLE = Style()
@@ -168,7 +169,11 @@ def test_comments_move_under_a_neighbour_where_the_row_is_full():
 
 def drawn(notes, carried=()):
     words = set_words(notes, carried, 10.0, ROW, STYLE)
-    return words, [mark for ink in words.ink for mark in ink.drawing.marks]
+    return words, marks_of(words)
+
+
+def marks_of(words):
+    return [stood(mark, ink.x, ink.y) for ink in words.ink for mark in ink.drawing.marks]
 
 
 def test_a_bracket_runs_under_its_notes_and_drops_into_its_box():
@@ -256,9 +261,8 @@ def boxed(notes: list[Note], width: float = ROW) -> list[tuple[Note, Frame, list
     """Each with its frame, its words, and where its picture stands."""
     words, found = set_words(notes, (), 10.0, width, STYLE), []
     for note in notes:
-        (frame,) = [mark for ink in words.ink for mark in ink.drawing.marks
-                    if isinstance(mark, Frame) and mark.tag == note.tag]
-        texts = [mark for ink in words.ink for mark in ink.drawing.marks
+        (frame,) = [mark for mark in marks_of(words) if isinstance(mark, Frame) and mark.tag == note.tag]
+        texts = [mark for mark in marks_of(words)
                  if isinstance(mark, Text) and mark.tag == note.tag and mark.y > frame.top]  # not the bracket's number
         at = [(ink.x, ink.y) for ink in words.ink if note.neck and ink.drawing is note.neck.drawing]
         found.append((note, frame, texts, at[0] if at else None))
@@ -315,6 +319,6 @@ def test_a_box_is_as_wide_as_its_picture_at_least():
 
 def test_a_comment_stands_under_a_box_and_its_picture():
     words = set_words([pictured(5, 8, (14.0, 14.5)), comment(0, 0, 20)], (), 10.0, ROW, STYLE)
-    marks = [mark for ink in words.ink for mark in ink.drawing.marks]
+    marks = marks_of(words)
     (frame,) = [mark for mark in marks if isinstance(mark, Frame)]
     assert min(mark.y for mark in marks if isinstance(mark, Text) and mark.tag == Tag("comment")) > frame.bottom

@@ -14,7 +14,7 @@ from core.engraving.splitting import parts_of
 from core.handout import lay_out, load_template
 from core.handout.inspect import proofread
 from core.handout.planning import line_of
-from core.study import Bar, Callout, Change, Event, Meter, Note, Pitch, Study
+from core.study import Bar, Callout, Change, Event, Meter, Note, Pitch, Study, Tuplet
 from tests.strategies import CALM
 
 LESSON = load_template("lesson")
@@ -48,6 +48,18 @@ def test_it_is_cut_where_a_beat_begins():
     parts = parts_of(shape_of(wide(24)), 80.0)
     assert len(parts) > 1
     assert all(part.view.shift.denominator == 1 for part in parts)
+
+
+def test_no_tuplet_is_cut_though_a_grace_note_stands_in_it():
+    """Six quarters in the time of four, a grace note before the fourth, which is on a beat."""
+    part = Fraction(2, 3)
+    graced = tuple([event for place in range(60) for event in (
+        *([Event(part * place, Fraction(1, 2), (Note(Pitch("G", 0, 4)),), grace=True)] if place % 6 == 3 else []),
+        Event(part * place, part, (Note(Pitch("C", 0, 4)),), (Tuplet(6, 4, place % 6 == 0),)))])
+    study = Study(bars=(wide(4).bars[0], Bar(graced, length=Fraction(40))))
+    parts = parts_of(lay_out(study, LESSON).galley.bars[1], 25.0)
+    assert len(parts) > 1
+    assert all(next(event for event in part.view.bar.events if not event.grace).tuplets[0].starts for part in parts)
 
 
 def test_a_dashed_barline_ends_all_parts_but_the_last():

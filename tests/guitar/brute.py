@@ -24,7 +24,8 @@ TIGHT = {2: (0,), 3: (0,), 4: (1, 0)}  # at the nut, and of notes at once but fo
 
 class Step(NamedTuple):
     """An event, the class of the time there is for it, whether a rest lies before it, whether a slur is written into
-    it, whether a phrase begins with it, and the stroke of its place."""
+    it, whether a phrase begins with it, the stroke of its place, and whether the pitch before was left by a bend, fall
+    or doit."""
 
     event: Event
     time: int
@@ -32,6 +33,7 @@ class Step(NamedTuple):
     slurred: bool
     begins: bool
     placed: str
+    after_left: bool = False
 
 
 def hands(event: Event, instrument: Instrument) -> list[Hand]:
@@ -235,8 +237,10 @@ def steps(study: Study) -> list[Step]:
     """Every event that sounds, with the time there is for it and the stroke of its place."""
     placed = [stroke for here in study.in_force for stroke, event in zip(
         strokes(here.bar.events, here.meter, offset_of(here)), here.bar.events, strict=True) if event.notes]
-    return [Step(event, time_class(since, rested), rested, slurred, begins, place)
-            for (event, since, rested, slurred, begins), place in zip(sounding(study), placed, strict=True)]
+    heard = sounding(study)
+    left = [False, *[bool({"bend", "fall", "doit"} & {*event.articulations}) for event, *_ in heard]]
+    return [Step(event, time_class(since, rested), rested, slurred, begins, place, out)
+            for (event, since, rested, slurred, begins), place, out in zip(heard, placed, left, strict=False)]
 
 
 def total_cost(study: Study, path: list[Hand], picked: list[str]) -> float:
@@ -256,7 +260,7 @@ def total_cost(study: Study, path: list[Hand], picked: list[str]) -> float:
 def pick_cost(before: Hand | None, after: Hand, ways: tuple[str, str], step: Step, who: Guitarist) -> float:
     last, how = ways
     if how == "slur":
-        if before is None or step.rested:
+        if before is None or step.rested or (step.after_left and not step.slurred):
             return inf
         return slur_cost(before, after, step.event, step.placed, step.time, step.slurred, who)
     own = own_stroke_cost(how, step.event, step.placed, step.time, step.slurred, who)

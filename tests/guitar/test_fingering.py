@@ -130,7 +130,8 @@ def short_lines(draw):
     else:
         neck, row = Instrument(frets=draw(st.sampled_from((15, 22)))), draw(rows(45, 79, most=3))
     loose = tuple(replace(event, notes=tuple(replace(head, tie=False) for head in event.notes)) for event in row)
-    row = tuple(replace(event, stroke=draw(st.sampled_from(("", "", "", "up")))) for event in loose)
+    row = tuple(replace(event, stroke=draw(st.sampled_from(("", "", "", "up"))),
+                        articulations=draw(st.sampled_from(((), (), (), ("fall",), ("bend",))))) for event in loose)
     return study(row, instrument=neck, guitarist=draw(GUITARISTS), tempo=draw(st.sampled_from((60, 140, 220))),
                  feel=draw(st.sampled_from(("swing", "straight"))))
 

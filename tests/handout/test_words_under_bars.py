@@ -13,6 +13,7 @@ from core.engraving.faces import face
 from core.handout import Layout, lay_out, load_template, template_names
 from core.handout.inspect import proofread
 from core.study import Bar, Callout, Change, Event, Note, Study, parse_pitch
+from tests.engraving.scenes import stood
 
 LINE = Bar(tuple(Event(Fraction(place, 2), Fraction(1, 2), (Note(parse_pitch(name)),))
                  for place, name in enumerate(("D4", "F4", "A4", "C5", "E5", "C5", "A4", "F4"))),
@@ -32,7 +33,9 @@ def study(spans, words: int = 9) -> Study:
 
 
 def marks_of(layout: Layout) -> list:
-    return [mark for page in layout.pages.pages for placed in page.placed for mark in placed.drawing.marks]
+    """In staff spaces from the page's corner."""
+    return [stood(mark, placed.x / placed.scale, placed.y / placed.scale)
+            for page in layout.pages.pages for placed in page.placed for mark in placed.drawing.marks]
 
 
 @pytest.mark.parametrize("template", template_names())
