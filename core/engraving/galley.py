@@ -13,6 +13,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import NamedTuple
 
+from core.engraving.accidentals import altered
 from core.engraving.bar import BarShape, shape_bar
 from core.engraving.multirest import rest_runs
 from core.engraving.pictures import pictured_in, pictures_of
@@ -160,8 +161,11 @@ def _around(study: Study, made: _Made, index: int) -> _Around:
     tied_in = made.held
     if last is not None:
         tied_in = tuple([note.pitch for note in last.events[-1].notes if note.tie]) if last.events else ()
+    heard = last.last_alters if last else ()
+    if not here.key_changed:  # what its key gives leaves no trace: so most edits of a bar leave the next one alone
+        heard = tuple(sorted(altered(heard, here.key).items()))
     return _Around(
-        shift, tied_in, _last_pitch(study.bars[:index]) if slides else None, last.last_alters if last else (),
+        shift, tied_in, _last_pitch(study.bars[:index]) if slides else None, heard,
         study.in_force[index - 1].key if last else study.key,
         last.readings[-1].harmony if last and last.readings else "", made.labels.get(index, ""), barline,
         last is not None and _goes_on(last, bar), index + 1 < len(study.bars) and _goes_on(bar, study.bars[index + 1]),

@@ -20,7 +20,7 @@ from core.engraving.beaming import beam_groups
 from core.engraving.drawing import Mark
 from core.engraving.spacing import width_at
 from core.engraving.view import BarView, Part
-from core.study import Bar, Callout, Event
+from core.study import Bar, Callout
 
 
 @lru_cache(maxsize=256)
@@ -41,13 +41,12 @@ def parts_of(shape: BarShape, room: float) -> tuple[BarShape, ...]:
 def _notes(view: BarView) -> list[int]:
     """Events that a part may begin with: their own grace notes stand before them, and no tuplet runs through."""
     events = view.bar.events
-    return [index for index, before in enumerate(events[:-1], 1)
-            if not before.grace and all(tuplet.starts for tuplet in _main(events[index:]).tuplets[:1])]
-
-
-def _main(events: Sequence[Event]) -> Event:
-    """The first of them that is no grace note, which has no tuplet of its own; if there is none, the first."""
-    return next((event for event in events if not event.grace), events[0])
+    found = []
+    for index, before in enumerate(events[:-1], 1):
+        main = next((event for event in events[index:] if not event.grace), None)  # a grace note tells of no tuplet
+        if not before.grace and main is not None and all(tuplet.starts for tuplet in main.tuplets[:1]):
+            found.append(index)
+    return found
 
 
 def _beats(view: BarView) -> list[int]:

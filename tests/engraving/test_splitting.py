@@ -62,6 +62,17 @@ def test_no_tuplet_is_cut_though_a_grace_note_stands_in_it():
     assert all(next(event for event in part.view.bar.events if not event.grace).tuplets[0].starts for part in parts)
 
 
+def test_no_part_is_of_grace_notes_alone():
+    """They close the bar; what they lead to is in the next."""
+    study = wide(24)
+    events = study.bars[1].events
+    graces = tuple([replace(events[0], onset=events[-1].end, grace=True)] * 3)
+    study = replace(study, bars=(study.bars[0], replace(study.bars[1], events=(*events, *graces))))
+    parts = parts_of(lay_out(study, LESSON).galley.bars[1], 6.0)
+    assert len(parts) > 40
+    assert all(part.view.length > 0 for part in parts)
+
+
 def test_a_dashed_barline_ends_all_parts_but_the_last():
     """Common practice, no source."""
     *before, last = parts_of(shape_of(wide(24, barline="double")), 80.0)
