@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-from typing import Literal, get_args
+from functools import cached_property, lru_cache
+from typing import Any, Literal, get_args
 
 from fontTools.ttLib import TTFont
 
@@ -28,6 +28,7 @@ FAMILIES: tuple[Family, ...] = get_args(Family)
 
 
 _MOST_WIDTHS = 20_000
+_MISSING = ".notdef"
 _DEEPEST = "gjpqyQ(),;"
 """What reaches under the baseline. The metrics the files give are of a line, not of its ink."""
 
@@ -42,28 +43,33 @@ class Face:
         self._font = TTFont(self.path, lazy=True)
         self._em: int = self._font["head"].unitsPerEm
         self._cmap: dict[int, str] = self._font.getBestCmap()
-        metrics = self._font["hmtx"].metrics
-        self._advances: dict[str, float] = {
-            chr(code): metrics[glyph][0] / self._em for code, glyph in self._cmap.items()
-        }
-        self._missing: float = metrics[".notdef"][0] / self._em
+        self._metrics: dict[str, tuple[int, int]] = self._font["hmtx"].metrics
         os2 = self._font["OS/2"]
         self.cap_height: float = os2.sCapHeight / self._em
         self.x_height: float = os2.sxHeight / self._em
-        deepest = [self._font["glyf"][self._cmap[ord(character)]].yMin for character in _DEEPEST]
-        self.descent: float = -min(deepest) / self._em
         self._outlines: dict[str, Outline] = {}
         self._widths: dict[str, float] = {}
 
+    @cached_property
+    def descent(self) -> float:
+        """How far the deepest letters and signs reach under the baseline."""
+        glyphs = self._font["glyf"]
+        lowest: int = min([glyphs[self._cmap[ord(character)]].yMin for character in _DEEPEST])
+        return -lowest / self._em
+
+    @cached_property
+    def _glyphs(self) -> Any:
+        return self._font.getGlyphSet()
+
     def __contains__(self, character: str) -> bool:
-        return character in self._advances
+        return ord(character) in self._cmap
 
     def width(self, text: str, size: float) -> float:
         """Of a run at an em of `size`, in the unit of `size`. No kerning: painters set none."""
         known = self._widths.get(text)
         if known is None:
-            advances, missing = self._advances, self._missing
-            known = sum([advances.get(character, missing) for character in text])
+            metrics, cmap = self._metrics, self._cmap
+            known = sum([metrics[cmap.get(ord(character), _MISSING)][0] for character in text]) / self._em
             if len(self._widths) > _MOST_WIDTHS:
                 self._widths.clear()
             self._widths[text] = known
@@ -73,9 +79,8 @@ class Face:
         """The shape of one character at an em of 1; filled by the nonzero rule."""
         known = self._outlines.get(character)
         if known is None:
-            glyphs = self._font.getGlyphSet()
-            pen = OutlinePen(1 / self._em, glyphs)
-            glyphs[self._cmap.get(ord(character), ".notdef")].draw(pen)
+            pen = OutlinePen(1 / self._em, self._glyphs)
+            self._glyphs[self._cmap.get(ord(character), _MISSING)].draw(pen)
             known = self._outlines[character] = tuple(pen.segments)
         return known
 
