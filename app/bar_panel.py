@@ -111,7 +111,7 @@ class BarPanel(QScrollArea):
         elif kind == "callout":
             self.callouts.enter(index)
         else:
-            self.comment.setFocus()
+            self.comment.go_on()
 
     def enter_findings(self) -> None:
         """Put the keyboard onto the first finding."""

@@ -217,7 +217,7 @@ class CalloutEditor(QWidget):
 
     def enter(self, index: int) -> None:
         """Put the caret into the text of a callout of the bar."""
-        self._cards[index].text.setFocus()
+        self._cards[index].text.go_on()
         self.made.emit(self._cards[index])
 
     def settle(self) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence
+from PySide6.QtGui import QKeyEvent, QKeySequence, QTextCursor
 from PySide6.QtWidgets import QAbstractItemView, QLabel, QLineEdit, QPlainTextEdit
 
 PAUSE_MS = 1200
@@ -129,6 +129,11 @@ class Words(QPlainTextEdit):
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
         if not _is_for(self.popup, event):
             super().keyPressEvent(event)
+
+    def go_on(self) -> None:
+        """Put the caret behind what is written."""
+        self.setFocus()
+        self.moveCursor(QTextCursor.MoveOperation.End)
 
     def _fit(self) -> None:
         least, most = self._lines

@@ -45,6 +45,8 @@ class NotePanel(QWidget):
         self.found.setWordWrap(True)
         self.found.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.found.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.found.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.found.setMinimumHeight(2 * self.fontMetrics().lineSpacing())  # a reading's degree takes a second line
         self.degree = Line(words.OWN_DEGREE, words.OWN_DEGREE_HINT, words.OWN_DEGREE_TIP)
         self.string, self.finger, self.stroke = QComboBox(), QComboBox(), QComboBox()
         self.remark = Line(words.REMARK, words.REMARK_HINT, words.TOKENS_TIP)

@@ -17,7 +17,7 @@ from core.handout import Layout
 
 WIDE, HIGH = 2048, 512
 """Of a tile at most, in device pixels: a system is one, unless it is shown large."""
-_KEEP = 16_000_000  # pixels: a large screen's twice over
+_KEEP = 12_000_000  # pixels: a large screen's more than twice over
 _DRAWINGS = 400  # some three pages' worth: a drawing's paths weigh far more than the drawing
 _BEYOND = 1.5  # staff spaces over and under a box: what a text's leaves out, and antialiasing
 

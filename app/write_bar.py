@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QColor, QIcon, QPainter, QPalette, QPixmap
+from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtGui import QColor, QIcon, QPainter, QPalette, QPixmap, QShowEvent
 from PySide6.QtWidgets import QToolBar, QToolButton, QWidget
 
 from app import words_writing as words
@@ -32,8 +32,6 @@ class WriteBar(QToolBar):
         self.setIconSize(QSize(_SIDE, _SIDE))
         self.values = {figure: self._button(name, str(figure), lambda figure=figure: writer.base(figure))
                        for figure, name in words.VALUES.items()}
-        for figure, button in self.values.items():
-            button.setIcon(note_icon(_GLYPHS[figure], self.palette()))
         self.addSeparator()
         self.dot = self._button(words.SHORT["dot"], ".", writer.dot)
         self.triplet = self._button(words.SHORT["3"], "U", lambda: writer.tuplet(3))
@@ -44,6 +42,19 @@ class WriteBar(QToolBar):
         self.tie = self._button(words.SHORT["tie"], "T", writer.tie)
         pen.changed.connect(self._show_pen)
         self._show_pen()
+
+    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802
+        super().showEvent(event)
+        self._draw_notes()
+
+    def changeEvent(self, event: QEvent) -> None:  # noqa: N802
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and self.isVisible():
+            self._draw_notes()
+
+    def _draw_notes(self) -> None:
+        for figure, button in self.values.items():
+            button.setIcon(note_icon(_GLYPHS[figure], self.palette()))
 
     def _button(self, name: str, key: str, do: Callable[[], object]) -> QToolButton:
         button = QToolButton(text=name, checkable=True, accessibleName=name,

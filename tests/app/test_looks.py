@@ -50,6 +50,25 @@ def test_fields_have_an_edge_by_night(person, name):
     assert contrast(edge, outside) >= 3
 
 
+@pytest.mark.parametrize("schemes", [("dark",), ("dark", "light")])
+@pytest.mark.parametrize("is_writing_before", [True, False])
+def test_the_notes_to_press_are_seen_by_day_and_by_night(person, schemes, is_writing_before):
+    """WCAG 2.2, 1.4.11: 3 to 1 for what tells a button from another."""
+    if is_writing_before:
+        person.press_keys("W")
+    for scheme in schemes:
+        person.window.around.surround(scheme)
+        QApplication.sendPostedEvents()
+    if not is_writing_before:
+        person.press_keys("W")
+    button = person.window.writing.bar.values[4]
+    assert not button.icon().isNull()
+    ground = person.window.palette().window().color()
+    seen = button.grab().toImage()
+    assert max(contrast(seen.pixelColor(x, y), ground)
+               for x in range(4, seen.width() - 4) for y in range(4, seen.height() - 4)) >= 3
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_the_finding_with_the_keyboard_is_seen_to_have_it(person, scheme):
     person.window.around.surround(scheme)

@@ -297,6 +297,14 @@ def test_a_chord_symbol_nobody_can_read_is_a_notice(qtbot):
     qtbot.waitUntil(lambda: person.window.notices_button.text() == "No notices")
 
 
+def test_one_goes_on_writing_behind_what_is_written(person):
+    before = person.study.bars[person.at.bar].comment
+    assert before
+    person.press(Key.Key_Return)
+    person.qtbot.keyClicks(person.window.focusWidget(), " Slowly.")
+    assert person.study.bars[person.at.bar].comment == f"{before} Slowly."
+
+
 def test_callout_moved_to_the_selected_note(person):
     card = person.window.bar_panel.callouts._cards[0]
     person.click_page(person.spot_of(NotePlace(BAR, 2), "tab"))
