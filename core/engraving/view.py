@@ -93,13 +93,15 @@ def columns_of(view: BarView) -> tuple[Column, ...]:
             columns.append(Column(event.onset, index))
         else:
             columns += _silence(view, index)
-    silent = {offset for offset, _ in (*bar.changes, *bar.readings)}
-    if silent:
-        silent -= {column.onset for column in columns if column.event is None or not bar.events[column.event].grace}
+    standing = [one.onset for one in columns if one.event is None or not bar.events[one.event].grace]
+    silent: list[Fraction] = []  # compared and not hashed: a hash of a fraction costs ten times as much
+    for offset, _ in (*bar.changes, *bar.readings):
+        if offset not in standing and offset not in silent:
+            silent.append(offset)
     if not silent and columns:
         return tuple(columns)
-    if not bar.events:
-        silent.add(Fraction(0))
+    if not bar.events and Fraction(0) not in silent:
+        silent.append(Fraction(0))
     columns += [Column(offset, None) for offset in silent]
     return tuple(sorted(columns, key=_when))
 
