@@ -80,6 +80,7 @@ class Window(QMainWindow):
         document.opened.connect(set_garbage_aside)
         self.selection.moved.connect(self._soon.start)
         self._refresh()
+        self._count_notices()
         self._show_zoom(self.page.zoom)
         self.around = Around(self)
         self.page.setFocus()

@@ -51,7 +51,7 @@ def test_a_first_start_says_three_things_to_try_until_it_is_told_not_to(qtbot):
     person.click(welcome.buttons[0])
     assert person.window.bar_panel.comment.hasFocus()
     qtbot.keyClicks(person.window.bar_panel.comment, "Mine")
-    assert person.study.bars[1].comment.startswith("Mine")  # the first full bar: it begins with a pickup
+    assert person.study.bars[1].comment.endswith("Mine")  # the first full bar: it begins with a pickup
     person.click(welcome.close_button)
     assert not welcome.isVisible()
     assert not started(qtbot).window.around.welcome.isVisible()
