@@ -25,8 +25,9 @@ class NewStudy(QDialog):
         self.player = QLineEdit(placeholderText=words.OPTIONAL)
         self.rights = QLineEdit(placeholderText=words.OPTIONAL)
         self.form, self.key, self.feel = QComboBox(), KeyFields(), QComboBox()
-        for name in form_names():
-            self.form.addItem(load_form(name).name, name)
+        forms = {name: load_form(name) for name in form_names()}
+        for name in sorted(forms, key=lambda name: (forms[name].bars, forms[name].name)):
+            self.form.addItem(forms[name].name, name)
         for feel, name in words.FEELS.items():
             self.feel.addItem(name, feel)
         self.meter = QLineEdit("4/4")

@@ -9,11 +9,15 @@ FEELS = {"swing": "swing", "straight": "straight"}
 TEMPO_UNIT = " quarter notes a minute"
 TITLE_HINT, OPTIONAL = "what the handout is called", "if you like; it can be written later"
 BEGIN, LEAVE_IT = "&Begin", "&Cancel"
-EMPTY = ("There is no note in this study yet. Press W to write: A to G are notes, 1 2 4 8 their values, R a rest. "
-         "H types chord symbols over the bars.")
-NOTE_KEYS = "A–G notes · # sharper, ⇧B flatter · 1 2 4 8 values · R rest · T tie · M frets · Esc ends"
-FRET_KEYS = "0–9 frets, 1 2 wait for a second: Space goes on · ↑ ↓ string · + figure adds · Q L value · M notes"
-NOT_WRITING = "W begins writing: then A–G are notes, 1 2 4 8 their values"
+
+# Hints; in braces stand the keys their commands have
+EMPTY = ("There is no note in this study yet. Press {writing} to write: A to G are notes, 1 2 4 8 their values, {rest} "
+         "a rest. {changes} types chord symbols over the bars.")
+NOTE_KEYS = ("A–G notes · {sharper} sharper, {flatter} flatter · 1 2 4 8 values · {rest} rest · {tie} tie · "
+             "{tab} frets · Esc ends")
+FRET_KEYS = ("0–9 frets, 1 2 wait for a second: {go_on} goes on · ↑ ↓ string · + figure adds · {quicker} {longer} value"
+             " · {tab} notes")
+NOT_WRITING = "{writing} begins writing: then A–G are notes, 1 2 4 8 their values"
 
 # Edit menu
 CUT, COPY, PASTE, DELETE, SELECT_ALL = "Cu&t", "&Copy", "&Paste", "&Delete", "Select a&ll"
@@ -49,9 +53,9 @@ SHORT = {"dot": "Dots", "3": "Triplet", "grace": "Grace", "tab": "Frets", "rest"
 STATUS_WRITING = "Writing at beat {beat} of {bar}"
 STATUS_END = "Writing at the end"
 STATUS_TIED = "{where}, tied on"
-NOTHING_TO_TIE = "no note is selected to be held on; write or choose one, then T"
+NOTHING_TO_TIE = "no note is selected to be held on; write or choose one first"
 NOTHING_TO_ALTER = "no note is selected to be raised or lowered; choose one first"
-NO_TIE = "{pitch} was not there before, so nothing is tied: a tie holds one pitch on, a slur (S) joins others"
+NO_TIE = "{pitch} was not there before, so nothing is tied: a tie holds one pitch on, a slur joins others"
 
 # Notes menu
 NOTES = "&Notes"

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QSize, Qt
-from PySide6.QtGui import QColor, QIcon, QPainter, QPalette, QPixmap, QShowEvent
+from PySide6.QtGui import QAction, QColor, QIcon, QPainter, QPalette, QPixmap, QShowEvent
 from PySide6.QtWidgets import QToolBar, QToolButton, QWidget
 
 from app import words_writing as words
+from app.own_keys import shown_keys
 from app.paint import PagePainter
 from app.pen import Pen
 from app.writer import BASES, Writer
@@ -22,24 +23,27 @@ _FONT = "Bravura"
 
 
 class WriteBar(QToolBar):
-    """Shown while writing. Its buttons show what the pen has, and change it."""
+    """Shown while writing. Its buttons show what the pen has, and change it.
 
-    def __init__(self, pen: Pen, writer: Writer, parent: QWidget) -> None:
+    commands: the menus' own for what the buttons do, whose keys they tell.
+    """
+
+    def __init__(self, pen: Pen, writer: Writer, commands: dict[str, QAction], parent: QWidget) -> None:
         super().__init__(words.WRITING_BAR, parent)
-        self._pen = pen
+        self._pen, self._commands = pen, commands
         self.setMovable(False)
         self.toggleViewAction().setEnabled(False)
         self.setIconSize(QSize(_SIDE, _SIDE))
         self.values = {figure: self._button(name, str(figure), lambda figure=figure: writer.base(figure))
                        for figure, name in words.VALUES.items()}
         self.addSeparator()
-        self.dot = self._button(words.SHORT["dot"], ".", writer.dot)
-        self.triplet = self._button(words.SHORT["3"], "U", lambda: writer.tuplet(3))
-        self.grace = self._button(words.SHORT["grace"], "O", writer.grace)
-        self.tab = self._button(words.SHORT["tab"], "M", writer.switch)
+        self.dot = self._button(words.SHORT["dot"], "dot", writer.dot)
+        self.triplet = self._button(words.SHORT["3"], "tuplet 3", lambda: writer.tuplet(3))
+        self.grace = self._button(words.SHORT["grace"], "grace", writer.grace)
+        self.tab = self._button(words.SHORT["tab"], "tab", writer.switch)
         self.addSeparator()
-        self._button(words.SHORT["rest"], "R", writer.rest).setCheckable(False)
-        self.tie = self._button(words.SHORT["tie"], "T", writer.tie)
+        self._button(words.SHORT["rest"], "rest", writer.rest).setCheckable(False)
+        self.tie = self._button(words.SHORT["tie"], "tie", writer.tie)
         pen.changed.connect(self._show_pen)
         self._show_pen()
 
@@ -56,9 +60,14 @@ class WriteBar(QToolBar):
         for figure, button in self.values.items():
             button.setIcon(note_icon(_GLYPHS[figure], self.palette()))
 
-    def _button(self, name: str, key: str, do: Callable[[], object]) -> QToolButton:
-        button = QToolButton(text=name, checkable=True, accessibleName=name,
-                             toolTip=words.VALUE_TIP.format(name=name, key=key))
+    def _button(self, name: str, told: str, do: Callable[[], object]) -> QToolButton:
+        button, command = QToolButton(text=name, checkable=True, accessibleName=name), self._commands[told]
+
+        def tell() -> None:
+            button.setToolTip(words.VALUE_TIP.format(name=name, key=shown_keys(command.shortcuts())))
+
+        command.changed.connect(tell)
+        tell()
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click leaves the keyboard with the page
         button.clicked.connect(lambda _: (do(), self._show_pen()))
         self.addWidget(button)

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 from app import words_writing as words
 from app.actions import add_action
 from app.bar_work import BarWork
+from app.own_keys import shown_keys
 from app.passage import Passage
 from app.writer import BASES, Writer
 from core.study import ARTICULATIONS, STEPS
@@ -32,11 +33,19 @@ _SIGNS = {"accent": ">", "marcato": "^", "staccato": "'", "tenuto": "_", "slide"
 
 
 class WriteActions(NamedTuple):
-    """writing: goes in and out of the mode; keyboard: of hearing a keyboard. pen: those that only work in the mode."""
+    """writing: goes in and out of the mode; keyboard: of hearing a keyboard. pen: those that only work in the mode.
+
+    told: those whose keys are told elsewhere too, by their names there.
+    """
 
     writing: QAction
     keyboard: QAction
     pen: tuple[QAction, ...]
+    told: dict[str, QAction]
+
+    def keys(self) -> dict[str, str]:
+        """Of each that is told, as it has them now."""
+        return {name: shown_keys(action.shortcuts()) for name, action in self.told.items()}
 
 
 class Asking(NamedTuple):
@@ -54,12 +63,15 @@ class _Menus:
 
     def __init__(self, page: QWidget) -> None:
         self._page = page
+        self.told: dict[str, QAction] = {}
 
     def add(self, menu: QMenu, name: str, do: Callable[[], object],
-            keys: Sequence[QKeySequence.StandardKey | str] = ()) -> QAction:
+            keys: Sequence[QKeySequence.StandardKey | str] = (), told: str = "") -> QAction:
         action = add_action(menu, name, do, keys)
         action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
         self._page.addAction(action)
+        if told:
+            self.told[told] = action
         return action
 
 
@@ -88,7 +100,7 @@ def _edit_menu(menus: _Menus, edit: QMenu, passage: Passage) -> None:
 
 
 def _write_menu(menus: _Menus, menu: QMenu, writer: Writer, asking: Asking) -> WriteActions:
-    writing = menus.add(menu, words.WRITING, writer.toggle, ["W"])
+    writing = menus.add(menu, words.WRITING, writer.toggle, ["W"], "writing")
     writing.setCheckable(True)
     menu.addSeparator()
     pen = []
@@ -102,24 +114,26 @@ def _write_menu(menus: _Menus, menu: QMenu, writer: Writer, asking: Asking) -> W
                              lambda figure=figure: writer.add_figure(figure), [f"+,{figure}"]))
         name = words.FIGURE if figure in BASES else words.FIGURE_FRET
         pen.append(menus.add(figures, name.format(figure=figure, value=words.VALUES.get(figure, "")),
-                             lambda figure=figure: writer.figure(figure), [str(figure)]))
+                             lambda figure=figure: writer.figure(figure), [str(figure)], str(figure)))
     tuplets = menu.addMenu(words.TUPLET_MENU)
     for actual, name in words.TUPLETS.items():
-        pen.append(menus.add(tuplets, name, lambda actual=actual: writer.tuplet(actual), [_TUPLET_KEYS[actual]]))
-    for name, do, key in ((words.PUT_REST, writer.rest, "R"), (words.BACK, writer.back, "Backspace"),
-                          (words.GO_ON, writer.go_on, "Space"), (words.DOT, writer.dot, "."),
-                          (words.LONGER, writer.longer, "L"), (words.QUICKER, writer.quicker, "Q"),
-                          (words.GRACE, writer.grace, "O"), (words.TO_TAB, writer.switch, "M")):
-        pen.append(menus.add(menu, name, do, [key]))
+        pen.append(menus.add(tuplets, name, lambda actual=actual: writer.tuplet(actual), [_TUPLET_KEYS[actual]],
+                             f"tuplet {actual}"))
+    for name, do, key, told in ((words.PUT_REST, writer.rest, "R", "rest"), (words.BACK, writer.back, "Backspace", ""),
+                                (words.GO_ON, writer.go_on, "Space", "go_on"), (words.DOT, writer.dot, ".", "dot"),
+                                (words.LONGER, writer.longer, "L", "longer"),
+                                (words.QUICKER, writer.quicker, "Q", "quicker"),
+                                (words.GRACE, writer.grace, "O", "grace"), (words.TO_TAB, writer.switch, "M", "tab")):
+        pen.append(menus.add(menu, name, do, [key], told))
     menu.addSeparator()
-    menus.add(menu, words.SHARPER, lambda: writer.alter(1), ["#"])
-    menus.add(menu, words.FLATTER, lambda: writer.alter(-1), ["Shift+B"])
-    menus.add(menu, words.TIE, writer.tie, ["T"])
+    menus.add(menu, words.SHARPER, lambda: writer.alter(1), ["#"], "sharper")
+    menus.add(menu, words.FLATTER, lambda: writer.alter(-1), ["Shift+B"], "flatter")
+    menus.add(menu, words.TIE, writer.tie, ["T"], "tie")
     menus.add(menu, words.GIVE_VALUE, writer.give_value, ["V"])
     menus.add(menu, words.TYPE_NOTES, asking.notes, ["Ctrl+T"])
     keyboard = menus.add(menu, words.MIDI_KEYBOARD, asking.keyboard, ["Ctrl+K"])
     keyboard.setCheckable(True)
-    return WriteActions(writing, keyboard, tuple(pen))
+    return WriteActions(writing, keyboard, tuple(pen), menus.told)
 
 
 def _notes_menu(menus: _Menus, menu: QMenu, passage: Passage, asking: Asking) -> None:
@@ -145,7 +159,7 @@ def _notes_menu(menus: _Menus, menu: QMenu, passage: Passage, asking: Asking) ->
 
 
 def _bars_menu(menus: _Menus, menu: QMenu, bars: BarWork, asking: Asking) -> None:
-    menus.add(menu, words.CHANGES_HERE, asking.changes_here, ["H"])
+    menus.add(menu, words.CHANGES_HERE, asking.changes_here, ["H"], "changes")
     menus.add(menu, words.CHANGES_CHORUS, asking.changes_chorus, ["Shift+H"])
     menu.addSeparator()
     menus.add(menu, words.INSERT_BEFORE, bars.insert_before, ["I"])

@@ -36,7 +36,7 @@ class Writing(QObject):
         self._window, self._document, self.pen = window, window.document, window.pen
         shared = (self._document, window.selection, self.pen, telling)
         self.writer, self.passage, self.bars = Writer(*shared), Passage(*shared), BarWork(*shared)
-        self.line, self.hint, self.where = TypeLine(), QLabel(own_words.EMPTY, wordWrap=True), QLabel()
+        self.line, self.hint, self.where = TypeLine(), QLabel(wordWrap=True), QLabel()
         self.hint.setObjectName("hint")
         self.reminder = QLabel(objectName="reminder")
         self.reminder.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)  # gives way to the rest
@@ -44,7 +44,7 @@ class Writing(QObject):
         self._actions = self._build_menus()
         self.keys.changed.connect(self._hear)
         self.keys.news.connect(window.message.news)
-        self.bar = WriteBar(self.pen, self.writer, window)
+        self.bar = WriteBar(self.pen, self.writer, self._actions.told, window)
         window.addToolBar(self.bar)
         rows = window.centralWidget().layout()
         assert isinstance(rows, QBoxLayout)
@@ -57,6 +57,9 @@ class Writing(QObject):
         window.page.pointed.connect(self._point)
         self.pen.changed.connect(self._refresh)
         self._document.opened.connect(lambda: self.pen.write(False))
+        for action in self._actions.told.values():
+            action.changed.connect(self._learn_keys)
+        self._learn_keys()
         self._refresh()
 
     def _build_menus(self) -> write_menu.WriteActions:
@@ -89,8 +92,19 @@ class Writing(QObject):
         where = own_words.STATUS_END if at_end else own_words.STATUS_WRITING.format(
             beat=beat_text(pen.caret.onset, here), bar=bar_name(study, pen.caret.bar))
         self.where.setText(own_words.STATUS_TIED.format(where=where) if pen.tie else where)
-        self.reminder.setText(own_words.NOTE_KEYS if pen.string is None else own_words.FRET_KEYS)
+        self._remind()
+
+    def _remind(self) -> None:
+        self.reminder.setText(self._hints[self.pen.string is not None])
         self.reminder.setToolTip(self.reminder.text())  # which a narrow window cuts off
+
+    def _learn_keys(self) -> None:
+        """The hints with the keys that commands have now."""
+        keys = self._actions.keys()
+        self.hint.setText(own_words.EMPTY.format(**keys))
+        self._how_to_begin = own_words.NOT_WRITING.format(**keys)
+        self._hints = own_words.NOTE_KEYS.format(**keys), own_words.FRET_KEYS.format(**keys)
+        self._remind()
 
     def eventFilter(self, page: QObject, event: QEvent) -> bool:  # noqa: N802
         """Where the pen is not out, a key that would write says quietly how to begin, until something else is done."""
@@ -98,7 +112,7 @@ class Writing(QObject):
             would_write = event.text().upper() in _WRITING_KEYS and event.text() != ""
             self.where.setVisible(would_write)
             if would_write:
-                self.where.setText(own_words.NOT_WRITING)
+                self.where.setText(self._how_to_begin)
         return super().eventFilter(page, event)
 
     def leave(self) -> None:

@@ -8,6 +8,7 @@ import re
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence
+from PySide6.QtWidgets import QToolButton
 
 from app import words_around, words_keys
 from app.folders import settings_file
@@ -131,6 +132,26 @@ def test_a_command_of_the_page_may_have_a_letter_of_its_own(person):
     person.press(Key.Key_W)
     person.press(Key.Key_S)
     assert person.window.pen.value.dots == 1
+
+
+def test_what_tells_a_key_elsewhere_tells_the_new_one(person):
+    writing = person.window.writing
+    person.press(Key.Key_W)
+    assert "R rest" in writing.reminder.text()
+    (rest,) = [one for one in writing.bar.findChildren(QToolButton) if one.text() == "Rest"]
+    assert rest.toolTip() == "Rest: key R"
+    sheet = opened(person)
+    change(person, sheet, "Rest", Key.Key_Z)
+    change(person, sheet, "Writing", Key.Key_R)
+    change(person, sheet, "Type changes from this bar on", Key.Key_W)
+    assert "Z rest" in writing.reminder.text()
+    assert rest.toolTip() == "Rest: key Z"
+    assert "Press R to write" in writing.hint.text()
+    assert "Z a rest. W types chord symbols" in writing.hint.text()
+    back_to_page(person, sheet)
+    person.press(Key.Key_Escape)
+    person.press(Key.Key_C)
+    assert writing.where.text().startswith("R begins writing")
 
 
 def test_one_key_goes_back_and_all_do(person):
