@@ -20,7 +20,7 @@ from core.handout.pagination import PlacedSystem
 
 UNEVEN = 1.8
 TIGHT = 0.8
-FULL_ENOUGH = 1 / 3
+FULL_ENOUGH = 1 / 4
 """Of a page's height between its margins, when it is not the only page."""
 
 
@@ -80,4 +80,4 @@ def _empty(layout: Layout, page: int, systems: Sequence[PlacedSystem]) -> Iterat
     room = layout.pages.pages[page].height - template.top - template.bottom
     end = systems[-1].y + systems[-1].ink.bottom * template.space
     if len(layout.pages.pages) > 1 and end - template.top < FULL_ENOUGH * room:
-        yield Fault(systems[0].bars.first, "a page is less than a third full")
+        yield Fault(systems[0].bars.first, "a page is less than a quarter full")

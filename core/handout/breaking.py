@@ -13,9 +13,9 @@ The cost of a system of bars i..j, from their measured widths and about their he
     that begins inside a system costs more than any of these, so that choruses line up;
   - words: for each callout that finds no room beside the others;
   - the last system: a heavy toll for a single bar, a light one for a short line.
-The cost of a page is 100 times its squared share of white, and 5 for the page, with a toll on a
-last page under a third full; a system wished onto a new page begins one. Heights are a guess
-until systems are set, so once they are, `break_pages` finds the cheapest pages for them exactly.
+The cost of a page is 100 times its squared share of white, and 5 for the page; of a last page 15 times, with a
+toll under a third full that is heavy from a quarter on; a system wished onto a new page begins one. Heights are
+a guess until systems are set, so once they are, `break_pages` finds the cheapest pages for them exactly.
 All weights are our own, set by eye.
 """
 
@@ -296,7 +296,8 @@ def break_pages(systems: Sequence[SystemHeight], first: float, other: float, gap
 
 def _last_page(white: float) -> float:
     """Of a last page that is not the only one."""
-    return 15.0 * white**2 + (60.0 * (white - 2 / 3) + 40.0 if white > 2 / 3 else 0.0)
+    under = min(1.0, 12 * max(0.0, white - 2 / 3))  # of the way from a third full to a quarter
+    return 15.0 * white**2 + 40.0 * under**2 + 60.0 * max(0.0, white - 3 / 4)
 
 
 _CLOSING = [round(_UNIT * (100.0 * (1 - step / _STEPS) ** 2 + _PAGE)) for step in range(_PLANE)] * 2

@@ -176,7 +176,7 @@ def test_another_study_is_told_of_in_every_tab(qtbot, tab):
     ("callout stands off the page", "page 2: a callout runs off the page; another template may set it better"),
     ("a system is much looser than its page",
      "page 2: a system is much looser than its page; begin a system at another bar"),
-    ("a page is less than a third full", "page 2: a page is less than a third full; begin a page at another bar, or "
-                                         "leave it so")])
+    ("a page is less than a quarter full",
+     "page 2: a page is less than a quarter full; begin a page at another bar, or leave it so")])
 def test_a_fault_on_the_page_says_what_to_do(what, said):
     assert words_for(Flaw(2, 0, what)) == said

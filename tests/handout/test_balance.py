@@ -64,11 +64,11 @@ def test_a_last_system_of_one_bar_is_found():
         with_system(-1, bars=Range(last.bars.end - 1, last.bars.end), shapes=last.shapes[-1:]))
 
 
-def test_a_page_less_than_a_third_full_is_found():
+def test_a_page_less_than_a_quarter_full_is_found():
     last = len(clean().pages.pages) - 1
     alone = [system for system in clean().systems if system.page < last]
     near_empty = replace(clean(), systems=(*alone, replace(clean().systems[-1], y=clean().template.top + 60)))
-    assert "a page is less than a third full" in told(near_empty)
+    assert "a page is less than a quarter full" in told(near_empty)
     room = clean().pages.pages[0].height - clean().template.top - clean().template.bottom
     assert 60 + clean().systems[-1].ink.bottom * clean().template.space < FULL_ENOUGH * room
 

@@ -206,7 +206,8 @@ def page_cost(systems, first: int, end: int, rooms: tuple[float, float], gap: fl
         return 100 * white ** 2 + 5
     if first == 0:
         return 5
-    return 15 * white ** 2 + (60 * (white - 2 / 3) + 40 if white > 2 / 3 else 0) + 5
+    under = min(max((white - 2 / 3) / (3 / 4 - 2 / 3), 0), 1)
+    return 15 * white ** 2 + 40 * under ** 2 + 60 * max(0, white - 3 / 4) + 5
 
 
 heights = st.builds(SystemHeight, st.integers(40, 260).map(float), st.sampled_from((False,) * 6 + (True,)))
@@ -238,3 +239,9 @@ def test_a_last_page_under_a_third_full_is_pulled_back():
     """Lesson page: five on one page and one alone would be cheapest by white alone."""
     systems = [SystemHeight(110.0, False)] * 6
     assert [end - first for first, end in break_pages(systems, 600.0, 600.0, 10.0)] == [4, 2]
+
+
+def test_a_first_page_is_not_left_half_empty_for_a_last_one_nearly_a_third_full():
+    """By eye: of three systems that need a page and a little, two stand on the first."""
+    systems = [SystemHeight(height, False) for height in (210.0, 190.0, 180.0)]
+    assert [end - first for first, end in break_pages(systems, 540.0, 600.0, 10.0)] == [2, 1]
