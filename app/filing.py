@@ -17,7 +17,7 @@ from app.which_bars import bars_in_name
 from app.work import Telling
 from core.files import SUFFIX, load_study, title_in
 from core.guitar import advice
-from core.handout import Excerpt
+from core.handout import Excerpt, Layout
 from core.study import Study
 
 if TYPE_CHECKING:
@@ -120,16 +120,21 @@ class Filing(QObject):
         if part is not None:
             to = dialogs.ask_save(self._window, words.HANDOUT_TITLE, self._beside(".pdf", bars_in_name(part)),
                                   {".pdf": words.PDF})
-            layout, paper = self._document.on_paper, self._document.look.paper
-            self._write(to, lambda path, told: write_pdf(layout_of(part, layout, paper), path, told),
-                        rights_reminder(part.whole))
+            lay_out = self._on_paper(part)
+            self._write(to, lambda path, told: write_pdf(lay_out(), path, told), rights_reminder(part.whole))
 
     def export_as(self) -> None:
         part = self._asked_bars()
         if part is not None:
             to = dialogs.ask_save(self._window, words.EXPORT_TITLE, self._beside(".musicxml", bars_in_name(part)),
                                   words.EXPORTS)
-            self._write(to, lambda path, told: write_as(part, path, told))
+            lay_out = self._on_paper(part)
+            self._write(to, lambda path, told: write_as(part, lay_out, path, told))
+
+    def _on_paper(self, part: Excerpt) -> Callable[[], Layout]:
+        """Lays these bars out as the pages look now."""
+        layout, paper = self._document.on_paper, self._document.look.paper
+        return lambda: layout_of(part, layout, paper)
 
     def _asked_bars(self) -> Excerpt | None:
         self._settle()

@@ -7,6 +7,7 @@ The writers are imported when the first is wanted: their libraries would hold up
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from app import words, words_sheet
@@ -38,12 +39,15 @@ def write_pdf(layout: Layout, to: Path, told: Told) -> list[Path]:
     return [to]
 
 
-def write_as(part: Excerpt, to: Path, told: Told) -> list[Path]:
-    """The bars in the format of the ending, a picture a page numbered. Returns what was written. Raises as above."""
-    from app.commands.export import WRITERS
-    if to.suffix.lower() not in WRITERS:
-        raise BarglossError(words.NO_ENDING.format(name=to.name, endings=", ".join(WRITERS)))
-    contents = WRITERS[to.suffix.lower()](part)
+def write_as(part: Excerpt, lay_out: Callable[[], Layout], to: Path, told: Told) -> list[Path]:
+    """The bars in the format of the ending, pages as pictures as they are laid out and numbered.
+
+    Returns what was written. Raises as above.
+    """
+    from app.commands.export import contents_of
+    if to.suffix.lower() not in words.EXPORTS:
+        raise BarglossError(words.NO_ENDING.format(name=to.name, endings=", ".join(words.EXPORTS)))
+    contents = contents_of(part, to.suffix, lay_out)
     targets = [to] if len(contents) == 1 else [
         to.with_name(f"{to.stem}-{page}{to.suffix}") for page in range(1, len(contents) + 1)]
     told(0.9)  # the last place to turn back: from here on all of them are written

@@ -9,10 +9,11 @@ from app.commands.check import tell_problems
 from app.commands.options import BarRange
 from app.commands.studies import chosen_bars, refuse_to_overwrite
 from app.console import blaming, say
+from core.engraving.drawing import Pages
 from core.errors import BarglossError
 from core.exchange import midi_bytes, musicxml_bytes, mxl_bytes, study_text
 from core.files import load_study, write_whole
-from core.handout import Excerpt, lay_out_excerpt, load_template
+from core.handout import Excerpt, Layout, lay_out_excerpt, load_template
 from core.handout.png import png_pages
 from core.handout.svg import svg_pages
 from core.sound import audio_bytes
@@ -26,7 +27,7 @@ def write_export(path: Path, to: Path, bars: BarRange | None) -> None:
     refuse_to_overwrite([path], to)
     part = chosen_bars(load_study(path), bars)
     with blaming(path):
-        contents = WRITERS[to.suffix.lower()](part)
+        contents = contents_of(part, to.suffix, lambda: lay_out_excerpt(part, load_template("lesson")))
     targets = _targets(to, len(contents))
     for target in targets:  # all of them before the first is written
         refuse_to_overwrite([path], target)
@@ -42,23 +43,27 @@ def _targets(to: Path, count: int) -> list[Path]:
     return [to] if count == 1 else [to.with_name(f"{to.stem}-{page}{to.suffix}") for page in range(1, count + 1)]
 
 
-def _pictures(paint: Callable[..., Sequence[bytes]]) -> Callable[[Excerpt], Sequence[bytes]]:
-    return lambda part: paint(lay_out_excerpt(part, load_template("lesson")).pages)
-
-
 def _sound(kind: str) -> Callable[[Excerpt], Sequence[bytes]]:
     return lambda part: [audio_bytes(part.study, kind)]
 
 
+def contents_of(part: Excerpt, ending: str, lay_out: Callable[[], Layout]) -> Sequence[bytes]:
+    """Of the files that hold these bars in the format of the ending: one, or a picture a page.
+
+    lay_out: called where pages are wanted. Raises BarglossError.
+    """
+    ending = ending.lower()
+    return PICTURES[ending](lay_out().pages) if ending in PICTURES else WRITERS[ending](part)
+
+
+PICTURES: dict[str, Callable[[Pages], Sequence[bytes]]] = {".svg": svg_pages, ".png": png_pages}
 WRITERS: dict[str, Callable[[Excerpt], Sequence[bytes]]] = {
     ".musicxml": lambda part: [musicxml_bytes(part.study, part.fingering)],
     ".mxl": lambda part: [mxl_bytes(part.study, part.fingering)],
     ".mid": lambda part: [midi_bytes(part.study)],
     ".txt": lambda part: [study_text(part.study, part.analysis, part.fingering).encode()],
-    ".svg": _pictures(svg_pages),
-    ".png": _pictures(png_pages),
     ".wav": _sound("wav"),
     ".flac": _sound("flac"),
     ".mp3": _sound("mp3"),
 }
-"""By ending. One file's content, or one a page."""
+"""By ending."""

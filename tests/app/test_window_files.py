@@ -7,13 +7,14 @@ import sys
 from pathlib import Path
 
 import pytest
+from lxml import etree
 from music21 import converter
 from pypdf import PdfReader
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QLineEdit, QMessageBox
 
 from app import dialogs, outputs, window, words
-from app.commands.export import WRITERS
+from app.commands.export import PICTURES, WRITERS
 from app.last_resort import catch_all
 from core.errors import BarglossError
 from core.files import load_study, save_study
@@ -192,8 +193,18 @@ def test_export_as_musicxml_and_pictures(saved, monkeypatch, tmp_path):
     assert len(list(tmp_path.glob("page-*.svg"))) == len(saved.drawing.pages)
 
 
+def test_pictures_of_pages_look_as_the_pages_do(saved, monkeypatch, tmp_path):
+    saved.window.choose_template("tablet")
+    answer(monkeypatch, "ask_save", tmp_path / "page.svg")
+    export(saved, "Ctrl+E")
+    first, page = etree.parse(tmp_path / "page-1.svg").getroot(), saved.drawing.pages[0]
+    *_, width, height = map(float, first.get("viewBox").split())
+    assert (width, height) == pytest.approx((page.width, page.height), abs=0.01)
+    assert len(list(tmp_path.glob("page-*.svg"))) == len(saved.drawing.pages)
+
+
 @pytest.mark.parametrize("write", [
-    lambda to: outputs.write_as(all_of(demo()), to, lambda share: None),
+    lambda to: outputs.write_as(all_of(demo()), lambda: None, to, lambda share: None),
     lambda to: outputs.write_pdf(window.Document(demo()).layout, to, lambda share: None)])
 def test_an_unknown_ending_is_refused(tmp_path, write):
     with pytest.raises(BarglossError, match=r"out\.doc does not end in one of \."):
@@ -202,7 +213,7 @@ def test_an_unknown_ending_is_refused(tmp_path, write):
 
 
 def test_every_ending_offered_can_be_written():
-    assert set(words.EXPORTS) == set(WRITERS)
+    assert set(words.EXPORTS) == {*WRITERS, *PICTURES}
 
 
 ABC = "X:1\nT:First\nL:1/4\nM:4/4\nK:C\n\"C\"CDEF|GABc|\n\nX:2\nT:Second\nL:1/4\nM:4/4\nK:G\n\"G\"GABc|d4|\n"
