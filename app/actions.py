@@ -14,6 +14,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QToolBar
 
 from app import words, words_rows, words_sheet, words_writing
+from app.document import Look
 from core.handout import PAPERS, template_names
 
 _Std = QKeySequence.StandardKey
@@ -56,11 +57,29 @@ class Work(Protocol):
 
 
 class Actions(NamedTuple):
-    """Those whose look changes with the study."""
+    """Those whose look changes with the study. templates, papers: by name."""
 
     save: QAction
     undo: QAction
     redo: QAction
+    templates: dict[str, QAction]
+    papers: dict[str, QAction]
+    strip: QAction
+
+    def show_look(self, look: Look) -> None:
+        """Tick what the page has."""
+        self.templates[look.template].setChecked(True)
+        self.papers[look.paper].setChecked(True)
+        self.strip.setChecked(look.strip)
+
+
+class _View(NamedTuple):
+    """What of the View menu is wanted elsewhere."""
+
+    fit: QAction
+    templates: dict[str, QAction]
+    papers: dict[str, QAction]
+    strip: QAction
 
 
 def build(window: QMainWindow, work: Work, files: Files, demos: Sequence[tuple[str, str]]) -> Actions:
@@ -90,7 +109,7 @@ def build(window: QMainWindow, work: Work, files: Files, demos: Sequence[tuple[s
     add_action(edit, words.TO_PANEL, work.write_about)
     add_action(edit, words.TO_PAGE, work.back_to_page, ["Esc"])
 
-    fit = _view_menu(window, work)
+    view = _view_menu(window, work)
     _go_menu(window, work)
 
     bar = QToolBar(words.TOOLBAR, window)
@@ -98,30 +117,32 @@ def build(window: QMainWindow, work: Work, files: Files, demos: Sequence[tuple[s
     bar.toggleViewAction().setEnabled(False)
     window.addToolBar(bar)
     for action, name in ((opening, words.BAR_TOOL_OPEN), (save, words.BAR_TOOL_SAVE), (undo, words.BAR_TOOL_UNDO),
-                         (redo, words.BAR_TOOL_REDO), (handout, words.BAR_TOOL_HANDOUT), (fit, words.BAR_TOOL_FIT)):
+                         (redo, words.BAR_TOOL_REDO), (handout, words.BAR_TOOL_HANDOUT),
+                         (view.fit, words.BAR_TOOL_FIT)):
         action.setIconText(name)
         bar.addAction(action)
         if action in (save, redo, handout):
             bar.addSeparator()
-    return Actions(save, undo, redo)
+    return Actions(save, undo, redo, view.templates, view.papers, view.strip)
 
 
-def _view_menu(window: QMainWindow, work: Work) -> QAction:
+def _view_menu(window: QMainWindow, work: Work) -> _View:
     view = window.menuBar().addMenu(words.VIEW)
     add_action(view, words.ZOOM_IN, work.zoom_in, [_Std.ZoomIn, "Ctrl+="])
     add_action(view, words.ZOOM_OUT, work.zoom_out, [_Std.ZoomOut])
     add_action(view, words.OWN_SIZE, work.own_size, ["Ctrl+1"])
     fit = add_action(view, words.FIT_WIDTH, work.fit_width, ["Ctrl+0"])
     view.addSeparator()
-    if len(template_names()) > 1:
-        _choice(view.addMenu(words.TEMPLATE), {name: name.capitalize() for name in template_names()}, "lesson",
-                work.choose_template)
-    _choice(view.addMenu(words.PAPER), {name: words.PAPERS.get(name, name) for name in PAPERS}, "a4", work.choose_paper)
-    add_action(view, words_rows.STRIP, work.turn_strip).setCheckable(True)
+    templates = _choice(view.addMenu(words.TEMPLATE), {name: name.capitalize() for name in template_names()},
+                        work.choose_template)
+    papers = _choice(view.addMenu(words.PAPER), {name: words.PAPERS.get(name, name) for name in PAPERS},
+                     work.choose_paper)
+    strip = add_action(view, words_rows.STRIP, work.turn_strip)
+    strip.setCheckable(True)
     add_action(view, words_rows.ROWS_MENU, work.show_rows)
     view.addSeparator()
     add_action(view, words.SHOW_NOTICES, work.show_notices)
-    return fit
+    return _View(fit, templates, papers, strip)
 
 
 def _go_menu(window: QMainWindow, work: Work) -> None:
@@ -141,10 +162,12 @@ def add_action(menu: QMenu, name: str, do: Callable[[], object], keys: _Keys = (
     return action
 
 
-def _choice(menu: QMenu, names: dict[str, str], chosen: str, do: Callable[[str], None]) -> None:
-    group = QActionGroup(menu)
+def _choice(menu: QMenu, names: dict[str, str], do: Callable[[str], None]) -> dict[str, QAction]:
+    """names: what each is shown as."""
+    group, actions = QActionGroup(menu), {}
     for name, shown in names.items():
         action = add_action(menu, shown, lambda name=name: do(name))
         action.setCheckable(True)
-        action.setChecked(name == chosen)
         group.addAction(action)
+        actions[name] = action
+    return actions

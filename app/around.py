@@ -16,10 +16,10 @@ from app.folders import journal_folder, settings_file
 from app.help_sheet import HelpSheet
 from app.jobs import JobBar, Told
 from app.listening import Listening
+from app.look_work import LookWork
 from app.own_keys import OwnKeys
 from app.places import first_of_bar
 from app.recent import recent_menu
-from app.row_work import RowWork
 from app.safety import Safety
 from app.settings import Settings
 from app.surroundings import surround_with
@@ -40,7 +40,7 @@ class Around(QObject):
         self._window = window
         document, message = window.document, window.message
         self.settings = Settings(settings_file(), self)
-        self.rows = RowWork(document, self.settings)
+        self.look = LookWork(document, self.settings)
         self._greets = False  # a window says nothing before it is shown
         self.safety = Safety(window, document, journal_folder())
         self.jobs = JobBar()
@@ -192,8 +192,3 @@ class Around(QObject):
         self.settings.keep("window/geometry", self._window.saveGeometry())
         self.settings.keep("window/split", self._window.findChild(QSplitter).saveState())
         self.settings.write()
-
-
-def recent_studies() -> list[Path]:
-    """Those of earlier days, the latest first."""
-    return Settings(settings_file()).recent

@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, Signal
 
 from core.errors import BarglossError
 from core.files import NewerVersion, load_study, load_what_is_known, save_study
-from core.handout import Layout, lay_out, load_template, with_rows
+from core.handout import Layout, Template, lay_out, load_template, with_rows
 from core.study import Study
 
 Edit = Callable[[Study], Study]
@@ -33,6 +33,9 @@ class Look(NamedTuple):
     strip: bool = False
 
 
+_LESSON = Look()
+
+
 class Document(QObject):
     """One study, its history as a list of studies, and its layout.
 
@@ -43,10 +46,9 @@ class Document(QObject):
     changed = Signal()
     opened = Signal()
 
-    def __init__(self, study: Study, path: Path | None = None, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self.look = Look()
-        self._template = load_template(self.look.template)
+    def __init__(self, study: Study, path: Path | None = None, look: Look = _LESSON) -> None:
+        super().__init__()
+        self.look, self._template = look, _template_of(look)
         self._begin(study, path, self._laid_out(study), study)
 
     def _begin(self, study: Study, path: Path | None, layout: Layout, saved: Study | None) -> None:
@@ -169,10 +171,8 @@ class Document(QObject):
         """Lay it out another way. Raises BarglossError."""
         if look == self.look:
             return
-        template = load_template(look.template)
-        if look.rows:
-            same = look.template == self.look.template and look.rows == self.look.rows
-            template = self._template if same else with_rows(template, look.rows)
+        same = look.template == self.look.template and look.rows == self.look.rows
+        template = self._template if same else _template_of(look)
         layout = lay_out(self.study, template, look.paper, self.layout, strip=look.strip)
         self.look, self._template, self.layout = look, template, layout
         self.changed.emit()
@@ -183,10 +183,15 @@ class Document(QObject):
         return lay_out(self.study, self._template, self.look.paper, self.layout) if self.look.strip else self.layout
 
 
-def open_document(path: Path) -> Document:
+def _template_of(look: Look) -> Template:
+    template = load_template(look.template)
+    return with_rows(template, look.rows) if look.rows else template
+
+
+def open_document(path: Path, look: Look = _LESSON) -> Document:
     """A document of a file's study. Raises BarglossError."""
     study, newer = _read(path)
-    document = Document(study, path)
+    document = Document(study, path, look)
     document.read_only = newer
     return document
 

@@ -21,8 +21,8 @@ from app import words, words_rows
 from app.dialogs import word_buttons
 from app.document import Document
 from app.fields import Fault
+from app.look_work import LookWork
 from app.row_choice import Rows, can_move, moved, turned
-from app.row_work import RowWork
 from core.errors import BarglossError
 
 _TICKED = {True: Qt.CheckState.Checked, False: Qt.CheckState.Unchecked}
@@ -31,7 +31,7 @@ _TICKED = {True: Qt.CheckState.Checked, False: Qt.CheckState.Unchecked}
 class RowsView(QDialog):
     """Stays open, and follows the template."""
 
-    def __init__(self, parent: QWidget, document: Document, work: RowWork) -> None:
+    def __init__(self, parent: QWidget, document: Document, work: LookWork) -> None:
         super().__init__(parent, windowTitle=words_rows.TITLE)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._work = work

@@ -13,15 +13,17 @@ from PySide6.QtWidgets import QApplication, QFrame, QLabel, QMainWindow, QPushBu
 
 from app import actions, dialogs, words
 from app.annotating import Annotating
-from app.around import Around, recent_studies
+from app.around import Around
 from app.bar_panel import BarPanel
 from app.cursor import Cursor
 from app.document import Document, open_document
 from app.filing import ASSETS, Filing, demo_titles, study_title
 from app.fingering_panel import FingeringPanel
+from app.folders import settings_file
 from app.freeing import Freeing
 from app.last_resort import catch_all
 from app.line_work import REST_MS, LineWork
+from app.look_work import kept_look
 from app.message_bar import MessageBar
 from app.neck_strip import NeckStrip
 from app.note_panel import NotePanel
@@ -30,6 +32,7 @@ from app.page_view import PageView
 from app.pen import Pen
 from app.places import first_of_bar
 from app.rows_view import RowsView
+from app.settings import Settings
 from app.setup import FIRST_DEMO
 from app.side import Side
 from app.spoken import bar_title
@@ -137,6 +140,7 @@ class Window(QMainWindow):
             action.setText(named.format(name=name) if name else plain)
             action.setIconText(icon_text)
             action.setEnabled(bool(name))
+        self._actions.show_look(document.look)
         self._soon.start()
         self._rest.start()
 
@@ -230,18 +234,18 @@ class Window(QMainWindow):
 
     def choose_template(self, name: str) -> None:
         with self._telling():
-            self.around.rows.choose_template(name)
+            self.around.look.choose_template(name)
 
     def choose_paper(self, name: str) -> None:
         with self._telling():
-            self.document.show_as(self.document.look._replace(paper=name))
+            self.around.look.choose_paper(name)
 
     def show_rows(self) -> None:
-        RowsView(self, self.document, self.around.rows).show()
+        RowsView(self, self.document, self.around.look).show()
 
     def turn_strip(self) -> None:
         with self._telling():
-            self.document.show_as(self.document.look._replace(strip=not self.document.look.strip))
+            self.around.look.turn_strip()
 
     def show_notices(self) -> None:
         study, layout = self.document.study, self.document.layout
@@ -279,12 +283,14 @@ def set_garbage_aside() -> None:
 
 def first_document(path: Path | None) -> Document:
     """The study asked for; else the one worked on last, if it can still be read; else a demo. Raises BarglossError."""
+    settings = Settings(settings_file())
+    look = kept_look(settings)
     if path is not None:
-        return open_document(path)
-    for last in recent_studies()[:1]:
+        return open_document(path, look)
+    for last in settings.recent[:1]:
         with suppress(BarglossError):
-            return open_document(last)
-    return Document(load_study(ASSETS / f"{FIRST_DEMO}{SUFFIX}"))
+            return open_document(last, look)
+    return Document(load_study(ASSETS / f"{FIRST_DEMO}{SUFFIX}"), look=look)
 
 
 def run(path: Path | None) -> int:

@@ -3,6 +3,7 @@
 import os
 
 import pytest
+from PySide6.QtCore import QLocale
 
 from core.handout import all_of
 
@@ -15,6 +16,12 @@ def folders_of_its_own(monkeypatch, tmp_path):
     """What a window remembers, and sets aside, goes to a folder of the test's."""
     for name in ("XDG_CONFIG_HOME", "XDG_STATE_HOME", "XDG_DATA_HOME", "APPDATA", "LOCALAPPDATA"):
         monkeypatch.setenv(name, str(tmp_path / "home"))
+
+
+@pytest.fixture(autouse=True)
+def metric_paper():
+    """Wherever the tests are run."""
+    QLocale.setDefault(QLocale.c())
 
 
 @pytest.fixture(autouse=True)

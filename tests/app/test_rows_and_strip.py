@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import pytest
 from pypdf import PdfReader
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import QCoreApplication, QLocale, Qt
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QApplication, QStyle, QStyleOptionViewItem
+from PySide6.QtWidgets import QApplication, QMenuBar, QStyle, QStyleOptionViewItem
 
 from app import dialogs, printing, words, words_rows
 from app.document import Look
 from app.folders import settings_file
+from app.look_work import kept_look
 from app.row_choice import as_text, from_text, rows_of, shown
 from app.rows_view import RowsView
 from app.settings import Settings
 from app.surroundings import surround_with
+from app.window import Window, first_document
 from core.engraving import check_rows
 from core.handout import load_template, template_names
 from tests.app.test_looks import contrast
@@ -241,6 +243,47 @@ def test_what_a_template_leaves_out_can_be_shown_where_it_is_offered(name):
     assert shown(there) == template.style.rows
     check_rows(tuple(row.name for row in there))
     assert from_text(as_text(there), template) == there
+
+
+# From day to day
+
+def ticked(person) -> set[str]:
+    """In the View menu and its own."""
+    view = person.window.findChild(QMenuBar).actions()
+    (menu,) = [action.menu() for action in view if action.text() == words.VIEW]
+    inside = [*menu.actions(), *(one for action in menu.actions() if action.menu() for one in action.menu().actions())]
+    return {action.text() for action in inside if action.isChecked()}
+
+
+def test_template_paper_and_strip_are_as_they_were_left(qtbot, person):
+    assert {"Lesson", words.PAPERS["a4"]} < ticked(person)
+    person.window.choose_template("sans")
+    person.window.choose_paper("letter")
+    person.window.turn_strip()
+    assert {"Sans", words.PAPERS["letter"], words_rows.STRIP} < ticked(person)
+    person.window.around.settings.write()
+    document = first_document(None)
+    assert document.look == Look("sans", "letter", (), strip=True)
+    laid_out = document.layout
+    again = Window(document)
+    qtbot.addWidget(again)
+    assert again.document.layout is laid_out  # once
+    assert {"Sans", words.PAPERS["letter"], words_rows.STRIP} < ticked(Person(qtbot, demo()))
+
+
+def test_a_template_or_paper_there_is_not_any_more_is_passed_over():
+    settings = Settings(settings_file())
+    settings.keep("look/template", "gone")
+    settings.keep("look/paper", "a9")
+    assert kept_look(settings) == Look()
+
+
+@pytest.mark.parametrize(("where", "paper"), [("en_US", "letter"), ("en_CA", "letter"), ("de_DE", "a4"),
+                                              ("en_GB", "a4")])
+def test_the_first_paper_is_the_one_usual_where_the_person_lives(where, paper):
+    """Unicode CLDR, supplemental measurementData: paperSize US-Letter for US and CA, A4 for 001 (from memory)."""
+    QLocale.setDefault(QLocale(where))
+    assert kept_look(Settings(settings_file())).paper == paper
 
 
 # The strip
