@@ -44,7 +44,7 @@ class Around(QObject):
         self._greets = False  # a window says nothing before it is shown
         self.safety = Safety(window, document, journal_folder())
         self.jobs = JobBar()
-        self.listening = Listening(window, document, window.selection, window.page)
+        self.listening = Listening(window, document, window.selection, window.page, self.settings)
         self.welcome = Welcome((
             Trial(words_around.TRY_WRITE, words_around.TRY_WRITE_TIP, self._try_write),
             Trial(words_around.TRY_LISTEN, words_around.TRY_LISTEN_TIP, self._try_listen),

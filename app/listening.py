@@ -12,11 +12,13 @@ from app.document import Document
 from app.moving_mark import MovingMark
 from app.page_view import PageView
 from app.player import Player
+from app.settings import Settings
 from core.sound import Reached, Take
 from core.study import NotePlace
 
 SLOWEST, FASTEST = 30, 120
 """Per cent of the study's tempo."""
+_ON, _OFF = "yes", "no"
 
 
 class Listening(QObject):
@@ -24,9 +26,10 @@ class Listening(QObject):
 
     fault, news = Signal(str), Signal(str)
 
-    def __init__(self, window: QMainWindow, document: Document, cursor: Cursor, page: PageView) -> None:
+    def __init__(self, window: QMainWindow, document: Document, cursor: Cursor, page: PageView,
+                 settings: Settings) -> None:
         super().__init__(window)
-        self._document, self._cursor = document, cursor
+        self._document, self._cursor, self._settings = document, cursor, settings
         self.player = Player(self)
         self.mark = MovingMark(page, document)
         self.menu = QMenu(words_around.LISTEN, window)
@@ -35,9 +38,9 @@ class Listening(QObject):
         self.play_action.triggered.connect(lambda _checked: self.play_or_stop())
         self.menu.addSeparator()
         self.again = self._option(words_around.LOOP, False)
-        self.count_in = self._option(words_around.COUNT_IN, True)
-        self.click = self._option(words_around.CLICK, False)
-        self.chords = self._option(words_around.CHORDS, True)
+        self.count_in = self._kept(words_around.COUNT_IN, True, "count-in")
+        self.click = self._kept(words_around.CLICK, False, "click")
+        self.chords = self._kept(words_around.CHORDS, True, "chords")
         self.tempo = QSpinBox(minimum=SLOWEST, maximum=FASTEST, value=100, singleStep=5, suffix=" %",
                               accessibleName=words_around.TEMPO, toolTip=words_around.TEMPO_TIP)
         self.tempo.setKeyboardTracking(False)
@@ -59,6 +62,13 @@ class Listening(QObject):
         action.setCheckable(True)
         action.setChecked(is_on)
         action.toggled.connect(self._go_on)
+        return action
+
+    def _kept(self, name: str, is_on: bool, key: str) -> QAction:
+        """One that is as it was left the last time. is_on: at first."""
+        kept = f"listen/{key}"
+        action = self._option(name, self._settings.text(kept, _ON if is_on else _OFF) == _ON)
+        action.toggled.connect(lambda on: self._settings.keep(kept, _ON if on else _OFF))
         return action
 
     def _tool_bar(self, window: QMainWindow) -> QToolBar:

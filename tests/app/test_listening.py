@@ -107,6 +107,14 @@ def test_this_machine_has_no_sound_and_the_window_says_so_and_goes_on(person):
     assert listening.mark.at is None
 
 
+def test_what_is_heard_is_as_it_was_left(person, qtbot):
+    choose(person, count_in=False, chords=False, click=True, again=True)
+    person.window.around.settings.write()
+    later = Person(qtbot, SHORT).window.around.listening
+    told = [action.isChecked() for action in (later.count_in, later.chords, later.click, later.again)]
+    assert told == [False, False, True, False]  # a passage to repeat is chosen anew
+
+
 def test_a_system_without_the_library_says_so(person, monkeypatch):
     monkeypatch.setitem(__import__("sys").modules, "PySide6.QtMultimedia", None)
     sink, told = open_sink(person.window)
