@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QAccessible,
@@ -44,7 +46,7 @@ from app.tiles import Tiles
 from app.words import PAGE_VIEW
 from core.study import NotePlace
 
-SMALLEST, LARGEST = 0.5, 4.0
+SMALLEST, LARGEST = 0.25, 4.0
 """Zoom; 1 shows paper at its own size on a screen that tells its resolution rightly."""
 _POINT = 96 / 72  # logical pixels a point, at zoom 1
 _GAP = 18  # logical pixels round and between pages
@@ -70,7 +72,7 @@ class PageView(QAbstractScrollArea):
         self._under: StaffHit | None = None  # the mouse, while writing
         self._tiles = Tiles(document.layout)
         self._zoom = 1.0
-        self._fits = True
+        self._fit: Callable[[], None] | None = self.fit_width  # what holds when window or paper change
         self._marked = QRegion()  # of the viewport: where the selection and the caret are painted
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(PAGE_VIEW)
@@ -137,7 +139,7 @@ class PageView(QAbstractScrollArea):
 
     def set_zoom(self, zoom: float, around: QPointF | None = None) -> None:
         """Zoom, keeping what lies under `around` (the middle, if None) where it is."""
-        self._fits = False
+        self._fit = None
         self._zoom_to(zoom, QPointF(self.viewport().rect().center()) if around is None else around)
 
     def zoom_by(self, steps: float) -> None:
@@ -145,15 +147,34 @@ class PageView(QAbstractScrollArea):
 
     def fit_width(self) -> None:
         """Pages as wide as the window, and so from now on."""
-        self._fits = True
+        self._fit = self.fit_width
+        self._zoom_to(self._width_zoom, QPointF(0, 0))
+
+    @property
+    def _width_zoom(self) -> float:
         widest = max(page.width for page in self._document.layout.pages.pages)
-        self._zoom_to((self.viewport().width() - 2 * _GAP) / (widest * _POINT), QPointF(0, 0))
+        return (self.viewport().width() - 2 * _GAP) / (widest * _POINT)
+
+    def fit_page(self) -> None:
+        """The page of the selection seen whole, and so from now on; a strip as wide as the window."""
+        if self._document.look.strip:
+            self.fit_width()
+            return
+        self._fit = self.fit_page
+        height = max(page.height for page in self._document.layout.pages.pages)
+        whole = (self.viewport().height() - 2 * _GAP) / (height * _POINT)
+        self._zoom_to(min(whole, self._width_zoom), QPointF(0, 0))
+        self.show_selection()
+
+    def _page_at(self, y: float) -> int:
+        """By index: the first that reaches so far down the viewport, or the last."""
+        rects = self._page_rects()
+        return next((index for index, rect in enumerate(rects) if rect.bottom() >= y), len(rects) - 1)
 
     def _zoom_to(self, zoom: float, around: QPointF) -> None:
         zoom = min(max(zoom, SMALLEST), LARGEST)
-        rect = next((one for one in self._page_rects() if one.bottom() >= around.y()), self._page_rects()[-1])
-        index = self._page_rects().index(rect)
-        point = (around - QPointF(rect.topLeft())) / self._pixels
+        index = self._page_at(around.y())
+        point = (around - QPointF(self._page_rects()[index].topLeft())) / self._pixels
         self._zoom = zoom
         self._set_ranges()
         corner = QPointF(self._page_rects()[index].topLeft()) + point * self._pixels - around
@@ -172,8 +193,8 @@ class PageView(QAbstractScrollArea):
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         super().resizeEvent(event)
-        if self._fits:
-            self.fit_width()
+        if self._fit is not None:
+            self._fit()
         self._set_ranges()
 
     def scrollContentsBy(self, across: int, down: int) -> None:  # noqa: N802
@@ -191,10 +212,16 @@ class PageView(QAbstractScrollArea):
             super().wheelEvent(event)
 
     def show_selection(self) -> None:
-        """Scroll as little as brings the selection, and its whole system if there is room, into view."""
+        """Scroll as little as brings the selection, and its whole system if there is room, into view; or to its page
+        where pages are seen whole."""
         layout, at = self._document.layout, self._cursor.at
         sight = self._sight
-        whole = sight.box(bar_spot(layout, at.bar))
+        here = bar_spot(layout, at.bar)
+        if self._fit == self.fit_page:
+            top = self._page_rects()[here.page].top()
+            self.verticalScrollBar().setValue(self.verticalScrollBar().value() + top - _GAP)
+            return
+        whole = sight.box(here)
         spots = [sight.box(spot) for spot in note_spots(layout, at.moving)] if at.moving else []
         part = spots[0] if spots else whole
         for spot in spots[1:]:
@@ -213,8 +240,8 @@ class PageView(QAbstractScrollArea):
         changes = self._tiles.set_layout(self._document.layout)
         if before != [(page.width, page.height) for page in self._document.layout.pages.pages]:
             self._set_ranges()
-            if self._fits:
-                self.fit_width()
+            if self._fit is not None:
+                self._fit()
             self._paint_all()
         rects = self._page_rects()
         for index, area in changes:

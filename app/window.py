@@ -232,6 +232,9 @@ class Window(QMainWindow):
     def fit_width(self) -> None:
         self.page.fit_width()
 
+    def fit_page(self) -> None:
+        self.page.fit_page()
+
     def choose_template(self, name: str) -> None:
         with self._telling():
             self.around.look.choose_template(name)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QCoreApplication, QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QWheelEvent
 from PySide6.QtWidgets import QApplication
 
@@ -227,6 +227,29 @@ def test_zoom_keeps_within_bounds_and_fits(person):
     person.press_keys("Ctrl+0")
     rects = page._page_rects()
     assert page.viewport().width() - 40 <= rects[0].width() <= page.viewport().width() - 30
+
+
+def test_a_whole_page_is_seen_and_stays_so(person):
+    window, page = person.window, person.window.page
+    person.press_keys("Ctrl+Shift+P")
+    for key, index in ((Key.Key_Home, 0), (Key.Key_End, -1), (Key.Key_Home, 0)):
+        person.press(key, Held.ControlModifier)
+        seen, whole = page.viewport().rect(), page._page_rects()[index]
+        assert seen.contains(whole)
+        assert seen.height() - 40 <= whole.height()
+        window.resize(window.width(), window.height() - 50)
+        QCoreApplication.processEvents()
+    person.press_keys("Ctrl+1")
+    window.resize(1280, 800)
+    QCoreApplication.processEvents()
+    assert page.zoom == 1
+
+
+def test_a_strip_has_no_whole_page_and_fits_the_width(person):
+    page = person.window.page
+    person.window.turn_strip()
+    person.press_keys("Ctrl+Shift+P")
+    assert page.viewport().width() - 40 <= page._page_rects()[0].width() <= page.viewport().width() - 30
 
 
 def test_scrolling_and_editing_paint_what_painting_anew_would(person):
