@@ -6,7 +6,7 @@ from math import ceil
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QTextCursor
-from PySide6.QtWidgets import QAbstractItemView, QLabel, QLineEdit, QPlainTextEdit
+from PySide6.QtWidgets import QAbstractItemView, QDialog, QLabel, QLineEdit, QPlainTextEdit
 
 PAUSE_MS = 1200
 """After so long without a key, what was typed has settled."""
@@ -165,3 +165,9 @@ class Fault(QLabel):
     def tell(self, what: str) -> None:
         self.setText(what)
         self.setVisible(bool(what))
+        dialog = self.window()
+        layout = dialog.layout()
+        if what and isinstance(dialog, QDialog) and layout is not None and layout.hasHeightForWidth():
+            layout.activate()
+            needed = layout.totalHeightForWidth(dialog.width())  # a dialog does not grow by itself
+            dialog.resize(dialog.width(), max(dialog.height(), needed))

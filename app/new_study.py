@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QFormLayout, QLineEdit, QSpinBox, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QDialog, QDialogButtonBox, QFormLayout, QLineEdit, QSpinBox, QWidget
 
 from app import words_sheet
 from app import words_writing as words
@@ -30,6 +30,7 @@ class NewStudy(QDialog):
             self.form.addItem(forms[name].name, name)
         for feel, name in words.FEELS.items():
             self.feel.addItem(name, feel)
+        self.filled = QCheckBox(words.FILLED, checked=True)
         self.meter = QLineEdit("4/4")
         self.tempo = QSpinBox(minimum=10, maximum=500, value=120, suffix=words.TEMPO_UNIT)
         self.fault = Fault()
@@ -39,9 +40,9 @@ class NewStudy(QDialog):
         buttons.rejected.connect(self.reject)
         rows = QFormLayout(self)
         for name, field in ((words.TITLE, self.title), (words_sheet.PLAYER, self.player), (words.FORM, self.form),
-                            (words.KEY, self.key), (words.METER, self.meter), (words.TEMPO, self.tempo),
-                            (words.FEEL, self.feel), (words_sheet.RIGHTS, self.rights)):
-            field.setAccessibleName(name)
+                            ("", self.filled), (words.KEY, self.key), (words.METER, self.meter),
+                            (words.TEMPO, self.tempo), (words.FEEL, self.feel), (words_sheet.RIGHTS, self.rights)):
+            field.setAccessibleName(name or words.FILLED)
             rows.addRow(name, field)
         rows.addRow(self.fault)
         rows.addRow(buttons)
@@ -50,15 +51,17 @@ class NewStudy(QDialog):
         self.setMinimumWidth(380)
 
     def _follow_form(self) -> None:
-        """A form in minor offers minor, one in major major."""
-        self.key.show_key(on_tonic(self.key.key, load_form(self.form.currentData()).key.mode))
+        """A form in minor offers minor, one in major major; a blank one has no chords to fill in."""
+        form = load_form(self.form.currentData())
+        self.key.show_key(on_tonic(self.key.key, form.key.mode))
+        self.filled.setEnabled(bool(form.changes))
 
     def _begin(self) -> None:
         try:
             self.study = study_from_form(
                 self.form.currentData(), self.key.key, read_meter(self.meter.text()),
                 title=self.title.text().strip(), player=self.player.text().strip(), rights=self.rights.text().strip(),
-                tempo=self.tempo.value(), feel=self.feel.currentData())
+                tempo=self.tempo.value(), feel=self.feel.currentData(), filled=self.filled.isChecked())
         except BarglossError as error:
             self.fault.tell("\n".join(error.lines()))
             return

@@ -8,6 +8,7 @@ FORM, KEY, METER, TEMPO, FEEL, TITLE = "Form", "Key", "Meter", "Tempo", "Feel", 
 FEELS = {"swing": "swing", "straight": "straight"}
 TEMPO_UNIT = " quarter notes a minute"
 TITLE_HINT, OPTIONAL = "what the handout is called", "if you like; it can be written later"
+FILLED = "Fill in the chords usual for it"
 BEGIN, LEAVE_IT = "&Begin", "&Cancel"
 
 # Hints; in braces stand the keys their commands have

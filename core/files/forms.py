@@ -45,14 +45,14 @@ def load_form(name: str) -> Form:
                 tuple((section["bar"] - 1, section["letter"]) for section in table.get("sections", ())))
 
 
-def study_from_form(name: str, key: Key, meter: Meter, **details: str | int) -> Study:
-    """A study of one chorus of a form, in this key and meter, with nothing but its changes.
+def study_from_form(name: str, key: Key, meter: Meter, *, filled: bool = True, **details: str | int) -> Study:
+    """A study of one chorus of a form, in this key and meter, with nothing but its changes; filled: with them.
 
     details: other fields of Study. Raises BarglossError where there is no such form.
     """
     form = load_form(name)
     fifths = key.tonic.fifths - form.key.tonic.fifths
-    rows = read_changes(form.changes, [meter] * form.bars) if form.changes else ()
+    rows = read_changes(form.changes, [meter] * form.bars) if filled and form.changes else ()
     letters = dict(form.sections)
     bars = [Bar(changes=tuple(Change(offset, transposed_symbol(symbol, fifths)) for offset, symbol in row or ()),
                 rehearsal=letters.get(at, ""))

@@ -53,6 +53,19 @@ def test_they_may_be_left_empty(person):
     assert (person.study.player, person.study.rights, person.study.bars[0].events) == ("", "", ())
 
 
+@pytest.mark.parametrize("filled", [True, False])
+def test_a_form_comes_with_its_chords_or_without(person, filled):
+    def fill(dialog):
+        QTest.keyClicks(dialog.form, "16")
+        if not filled:
+            QTest.keyClick(dialog.filled, Key.Key_Space)
+        QTest.keyClick(dialog.title, Key.Key_Return)
+    begin(person, fill)
+    assert len(person.study.bars) == 16
+    assert [bar.rehearsal for bar in person.study.bars if bar.rehearsal] == ["A", "B"]
+    assert all(bool(bar.changes) is filled for bar in person.study.bars)
+
+
 def test_no_key_of_more_than_seven_signs_is_offered(qtbot, person):
     """A form in minor offers minor keys; each of the fifteen signatures once."""
     dialog = NewStudy(person.window)
@@ -67,15 +80,17 @@ def test_no_key_of_more_than_seven_signs_is_offered(qtbot, person):
         assert "D♯" in names or dialog.key.key.mode == "major"
 
 
-def test_a_fault_is_told_in_the_dialog_and_nothing_begins(person):
+@pytest.mark.parametrize(("meter", "what"), [("four", "is not a meter"), ("4/5", "a meter cannot count 5ths")])
+def test_a_fault_is_told_in_the_dialog_and_nothing_begins(person, meter, what):
     before, told = person.study, []
 
     def fill(dialog):
         dialog.meter.selectAll()
-        QTest.keyClicks(dialog.meter, "four")
+        QTest.keyClicks(dialog.meter, meter)
         QTest.keyClick(dialog.title, Key.Key_Return)
         told.append(dialog.fault.text())
+        assert dialog.fault.height() >= dialog.fault.heightForWidth(dialog.fault.width())  # seen whole
         QTest.keyClick(dialog, Key.Key_Escape)
     begin(person, fill)
-    assert "is not a meter" in told[0]
+    assert what in told[0]
     assert person.study is before
