@@ -6,28 +6,17 @@ from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
-from pypdf import PdfReader
-from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QInputDialog
+from PySide6.QtWidgets import QInputDialog
 
 from app import words_writing as words
-from app.new_study import NewStudy
 from app.pen import Caret, Value
 from app.places import bar_spot, note_spots
 from app.staff_hits import caret_spot, height_y, staves_of
-from core.files import load_study
-from core.study import (
-    Bar,
-    Change,
-    NotePlace,
-    Study,
-    parse_key,
-    parse_pitch,
-)
-from tests.app.scores import EIGHTH, QUARTER, Held, Key, at_page, bar, four_notes, select, told, type_keys, type_line
-from tests.app.test_window_files import answer, export
-from tests.app.windows import Person, demo
+from core.study import Bar, NotePlace, Study, parse_key, parse_pitch
+from tests.app.scores import EIGHTH, QUARTER, Held, Key, at_page, bar, four_notes, select, told, type_keys
+from tests.app.windows import Person
 
 
 @pytest.fixture
@@ -456,150 +445,6 @@ def test_a_passage_is_put_into_a_position(person, monkeypatch):
     frets = [note.fret for each in person.study.bars for event in each.events for note in event.notes]
     assert min(frets) >= 6
     assert max(frets) <= 12
-
-
-# Typed lines
-
-
-def test_bars_typed_in_abc(person):
-    """ABC 2.1: with L:1/8, C is middle C and c the octave above, ^ a sharp, z a rest, / halves."""
-    type_keys(person, "W", "Right", "Right")
-    type_line(person, "Ctrl+T", "^F2 z2 | c/d/ e (3fga B4")
-    assert told(person.study)[:2] == ["C4 1 | D4 1 | F#4 1 | - 1",
-                                      "C5 1/4 | D5 1/4 | E5 1/2 | F5 1/3 | G5 1/3 | A5 1/3 | B4 2"]
-    assert person.window.page.hasFocus()
-
-
-def test_what_is_no_abc_is_told_and_stays(person):
-    before = person.study
-    type_line(person, "Ctrl+T", "hello: you")
-    line = person.window.writing.line
-    assert line.isVisible()
-    assert "type the notes alone" in line.fault.text()
-    assert person.study is before
-    person.press(Key.Key_Escape)
-    assert not line.isVisible()
-    assert person.window.page.hasFocus()
-
-
-@pytest.mark.parametrize(("text", "told_"), [
-    ("C2 q7 H D", "bar 1: 'q7' (character 4)"), ("C2 ^F2 z2 G,2 | xyz", "bar 2: 'yz' (character 18)"),
-    ("C2 | D2 E2 (F", "bar 2: '(F' (character 12)"),
-    ("c8 d4 | e", "bar 1: 12 eighths are typed where there is room for 8"),
-])
-def test_abc_that_cannot_be_read_is_told_by_its_place_and_writes_nothing(person, text, told_):
-    before = person.study
-    type_line(person, "Ctrl+T", text)
-    assert person.window.writing.line.fault.text().startswith(told_)
-    assert person.study is before
-
-
-def test_abc_over_tied_notes_leaves_whole_notes_at_its_edges(qtbot):
-    """The note before is held on no more; what was held on into after the last bar typed begins there."""
-    person = Person(qtbot, Study(bars=(bar("C4 D4 E4 F4~"), bar("F4 G4 A4 B4~"), bar("B4 A4 G4 F4"))))
-    type_keys(person, "Ctrl+Right")
-    type_line(person, "Ctrl+T", "c2 d2 e2 f2")
-    assert told(person.study) == ["C4 1 | D4 1 | E4 1 | F4 1", "C5 1 | D5 1 | E5 1 | F5 1", "B4 1 | A4 1 | G4 1 | F4 1"]
-
-
-def test_changes_typed_over_bars(person):
-    type_line(person, "H", "Cm7 F7 | % | Bbmaj7")
-    assert [each.changes for each in person.study.bars] == [
-        (Change(Fraction(0), "Cm7"), Change(Fraction(2), "F7")), (Change(Fraction(0), "%"),),
-        (Change(Fraction(0), "Bbmaj7"),)]
-    person.press_keys("Ctrl+Right")
-    type_line(person, "H", "C7 | nonsense")
-    assert person.window.writing.line.fault.text().startswith("bar 3: ")
-
-
-def test_a_repeat_sign_typed_stands_for_all_chords_of_the_bar_before(person):
-    type_line(person, "H", "Fm7 Bb7 | % | Cm7")
-    person.click_page(person.spot_of(NotePlace(1, 2), "note"))
-    assert "♭9 of B♭7" in person.window.status.text()
-    person.click_page(person.spot_of(NotePlace(1, 0), "note"))
-    assert "9 of Fm7" in person.window.status.text()
-    assert person.study.bars[1].changes == (Change(Fraction(0), "%"),)
-    person.click_page(person.spot_of(NotePlace(0, 2), "note"))
-    type_line(person, "H", "Dm7 G7")
-    person.click_page(person.spot_of(NotePlace(1, 2), "note"))
-    assert "3 of G7" in person.window.status.text()
-
-
-def test_changes_of_a_chorus_are_shown_and_what_is_left_alone_stays(qtbot):
-    odd = (Change(Fraction(0), "C7"), Change(Fraction(7, 2), "F7"))
-    person = Person(qtbot, Study(bars=(Bar(changes=odd), Bar(changes=(Change(Fraction(0), "G7"),)))))
-    person.press_keys("Shift+H")
-    assert person.window.writing.line.field.text() == "C7 F7 | G7"
-    person.press_keys("End")
-    QTest.keyClicks(person.window.writing.line.field, " Db7")
-    person.press(Key.Key_Return)
-    assert person.study.bars[0].changes == odd
-    assert person.study.bars[1].changes == (Change(Fraction(0), "G7"), Change(Fraction(2), "Db7"))
-
-
-# From nothing
-
-def begin(person, title: str, keys: str) -> None:
-    """Fill in the dialog for a new study: keys go to the form's list."""
-    def fill():
-        dialog = QApplication.activeModalWidget()
-        assert isinstance(dialog, NewStudy)
-        QTest.keyClicks(dialog.title, title)
-        QTest.keyClicks(dialog.form, keys)
-        QTest.keyClicks(dialog.key.tonic, "B")
-        QTest.keyClick(dialog.title, Key.Key_Return)
-
-    QTimer.singleShot(100, fill)
-    person.press_keys("Ctrl+N")
-    person.window.activateWindow()  # no window manager does it here
-    person.qtbot.waitUntil(person.window.page.hasFocus)
-
-
-def test_a_study_from_nothing_by_keys_and_mouse_alone(qtbot, tmp_path, monkeypatch):
-    """Four bars with changes, fingering, a callout and a remark: written, saved, opened again, and read in the PDF."""
-    person = Person(qtbot, demo())
-    begin(person, "From nothing", "8")
-    assert person.study.title == "From nothing"
-    assert person.window.writing.hint.isVisible()
-    for _ in range(4):
-        person.press_keys("Ctrl+Backspace")
-    assert len(person.study.bars) == 4
-    type_line(person, "H", "Cm7 | F7 | Bbmaj7 G7b9 | Cm7")
-    type_keys(person, "W", *"DEFGABCD", "4", *"CAFE", "2", "D", "F", "1", "C")
-    assert not person.window.writing.hint.isVisible()
-    person.press_keys("Esc")
-    assert [len(each.events) for each in person.study.bars] == [8, 4, 2, 1]
-    person.click_page(person.spot_of(NotePlace(1, 0), "tab"))
-    person.window.note_panel.finger.setFocus()
-    for _ in range(4):
-        person.press(Key.Key_Down)
-    person.write(person.window.note_panel.remark, "lean on it")
-    select(person, NotePlace(0, 0), NotePlace(0, 3))
-    person.click(person.window.bar_panel.callouts.add)
-    card = person.window.bar_panel.callouts._cards[0]
-    person.write(card.heading, "Up the scale")
-    person.write(card.text, "Even and light")
-    person.press(Key.Key_Escape)
-    study_file, handout = tmp_path / "new.study", tmp_path / "new.pdf"
-    answer(monkeypatch, "ask_save", study_file)
-    person.press_keys("Ctrl+S")
-    written = person.study
-    answer(monkeypatch, "ask_open", study_file)
-    person.press_keys("Ctrl+O")
-    assert person.study == written == load_study(study_file)
-    note = person.study.bars[1].events[0]
-    assert (note.notes[0].finger, note.remark) == (3, "lean on it")
-    answer(monkeypatch, "ask_save", handout)
-    export(person, "Ctrl+H")
-    text = " ".join(page.extract_text() for page in PdfReader(handout).pages).replace("\n", " ")
-    for said in ("From nothing", "Up the scale", "Even and light", "lean on it"):
-        assert said.replace(" ", "") in text.replace(" ", "")
-    shown = [mark for page in person.drawing.pages for placed in page.placed for mark in placed.drawing.marks]
-    heads = [mark for mark in shown if mark.tag and mark.tag.kind == "note" and getattr(mark, "name", "").startswith(
-        "notehead")]
-    assert len(heads) == 15
-    for kind in ("tab", "degree", "chord", "callout"):
-        assert any(mark.tag and mark.tag.kind == kind for mark in shown), kind
 
 
 def test_a_value_sounds_as_it_is_written():
