@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
+from itertools import chain, count
 from typing import NamedTuple
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QValidator
+from PySide6.QtGui import QValidator, QWheelEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QGridLayout,
@@ -82,6 +83,13 @@ def with_ends(study: Study, bar: int, index: int, ends: tuple[Onset, Onset]) -> 
     return edits.add_callout(edits.remove_callout(study, bar, index), first.bar, new)
 
 
+def _new_heading(study: Study, bar: int) -> str:
+    """One that no callout of the bar has."""
+    there = {callout.heading for callout in study.bars[bar].callouts}
+    numbered = (f"{words.NEW_CALLOUT} {number}" for number in count(2))
+    return next(heading for heading in chain([words.NEW_CALLOUT], numbered) if heading not in there)
+
+
 class OnsetSpin(QSpinBox):
     """Steps through onsets of a study. The list may grow; value is an index into it."""
 
@@ -92,6 +100,7 @@ class OnsetSpin(QSpinBox):
         self.setAccessibleName(name)
         self.setToolTip(name)
         self.lineEdit().setReadOnly(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumHeight(self.sizeHint().height())
 
     def show(self, study: Study, onsets: list[Onset], index: int) -> None:  # type: ignore[override]
@@ -102,6 +111,10 @@ class OnsetSpin(QSpinBox):
         self.setValue(index)
         self.lineEdit().setText(self.textFromValue(index))
         self.blockSignals(False)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:  # noqa: N802
+        """As `Choice`: only while it has the keyboard."""
+        super().wheelEvent(event) if self.hasFocus() else event.ignore()
 
     def textFromValue(self, value: int) -> str:  # noqa: N802
         known = self._study is not None and value < len(self._onsets)
@@ -137,9 +150,6 @@ class _Card(QWidget):
         self.remove = QToolButton(text="×", toolTip=words.REMOVE, accessibleName=f"{words.REMOVE}: {name}")
         self.remove.setAutoRaise(True)
         self.fault = Fault()
-        top = QHBoxLayout()
-        top.addWidget(self.heading, 1)
-        top.addWidget(self.remove)
         grid = QGridLayout()
         grid.addWidget(QLabel(words.FROM), 0, 0)
         grid.addWidget(self.first, 0, 1)
@@ -150,10 +160,14 @@ class _Card(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 8)
         column.setSpacing(4)
-        column.addLayout(top)
+        column.addWidget(self.heading)
         column.addWidget(self.text)
         column.addLayout(grid)
-        column.addWidget(self.neck, 0, Qt.AlignmentFlag.AlignLeft)
+        last = QHBoxLayout()
+        last.addWidget(self.neck)
+        last.addStretch(1)
+        last.addWidget(self.remove)  # where Tab comes last: the words of a callout are typed one after another
+        column.addLayout(last)
         column.addWidget(self.fault)
         self.remove.clicked.connect(self.removed)
         self.use.clicked.connect(self.chosen)
@@ -266,15 +280,15 @@ class CalloutEditor(QWidget):
         """A new callout about the selected notes, in the bar of the first of them, with the caret in its heading."""
         study, at = self._document.study, self._cursor.at
         first, last = selected_ends(study, at)
-        count = len(study.bars[first.bar].callouts)
-        callout = Callout(first.at, last.at, last.bar - first.bar, words.NEW_CALLOUT)
+        index = len(study.bars[first.bar].callouts)
+        callout = Callout(first.at, last.at, last.bar - first.bar, _new_heading(study, first.bar))
         if first.bar != self._bar and at.span is not None:
             self._cursor.go(Selected(first.bar, *at.span))
         self._edit(None, words.NEW_CALLOUT_EDIT, lambda study, _: edits.add_callout(study, first.bar, callout))
-        if len(self._document.study.bars[first.bar].callouts) > count:
-            self._cards[count].heading.setFocus()
-            self._cards[count].heading.selectAll()
-            self.made.emit(self._cards[count])
+        if len(self._document.study.bars[first.bar].callouts) > index:
+            self._cards[index].heading.setFocus()
+            self._cards[index].heading.selectAll()
+            self.made.emit(self._cards[index])
 
     def _edit(self, card: _Card | None, name: str, change: _Change, typing: object = None) -> None:
         bar = self._bar

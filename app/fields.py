@@ -5,8 +5,8 @@ from __future__ import annotations
 from math import ceil
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QTextCursor
-from PySide6.QtWidgets import QAbstractItemView, QDialog, QLabel, QLineEdit, QPlainTextEdit
+from PySide6.QtGui import QKeyEvent, QKeySequence, QTextCursor, QWheelEvent
+from PySide6.QtWidgets import QAbstractItemView, QComboBox, QDialog, QLabel, QLineEdit, QPlainTextEdit
 
 PAUSE_MS = 1200
 """After so long without a key, what was typed has settled."""
@@ -151,6 +151,17 @@ def _is_for(popup: QAbstractItemView | None, event: QKeyEvent) -> bool:
         return False
     event.ignore()
     return True
+
+
+class Choice(QComboBox):
+    """A list to choose from. The wheel turns it only while it has the keyboard: else it scrolls what it stands in."""
+
+    def __init__(self, name: str = "", tip: str = "") -> None:
+        super().__init__(accessibleName=name, toolTip=tip)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:  # noqa: N802
+        super().wheelEvent(event) if self.hasFocus() else event.ignore()
 
 
 class Fault(QLabel):

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from app import words_sheet as words
+from app.fields import Choice
 from app.sign_fields import choice
 from app.spoken import pretty
 from core.study import MODES, Key
@@ -19,7 +20,7 @@ class KeyFields(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.key = Key()
-        self.tonic = QComboBox(accessibleName=words.KEY)
+        self.tonic = Choice(words.KEY)
         self.mode = choice(words.MODE, {mode: mode for mode in MODES})
         line = QHBoxLayout(self)
         line.setContentsMargins(0, 0, 0, 0)

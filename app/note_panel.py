@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QWidget
 from app import words
 from app.cursor import Cursor
 from app.document import Document
-from app.fields import Fault, Line
+from app.fields import Choice, Fault, Line
 from app.sign_fields import LoudnessFields
 from app.spoken import bar_name, chord_at, found_of, grip_of, note_number, pretty
 from app.token_completer import TokenCompleter, tokens_of
@@ -48,7 +48,7 @@ class NotePanel(QWidget):
         self.found.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.found.setMinimumHeight(2 * self.fontMetrics().lineSpacing())  # a reading's degree takes a second line
         self.degree = Line(words.OWN_DEGREE, words.OWN_DEGREE_HINT, words.OWN_DEGREE_TIP)
-        self.string, self.finger, self.stroke = QComboBox(), QComboBox(), QComboBox()
+        self.string, self.finger, self.stroke = Choice(), Choice(), Choice()
         self.remark = Line(words.REMARK, words.REMARK_HINT, words.TOKENS_TIP)
         self.loudness = LoudnessFields(document, cursor)
         self.fault = Fault()

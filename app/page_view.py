@@ -44,6 +44,7 @@ from app.spoken import bar_name, spoken_note
 from app.staff_hits import StaffHit, staff_hit
 from app.tiles import Tiles
 from app.words import PAGE_VIEW
+from core.engraving.drawing import Tag
 from core.study import NotePlace
 
 SMALLEST, LARGEST = 0.25, 4.0
@@ -70,6 +71,7 @@ class PageView(QAbstractScrollArea):
         super().__init__()
         self._document, self._cursor, self._pen = document, cursor, pen
         self._under: StaffHit | None = None  # the mouse, while writing
+        self._clicked: Tag | None = None  # what Return goes into, until something else is selected or done
         self._tiles = Tiles(document.layout)
         self._zoom = 1.0
         self._fit: Callable[[], None] | None = self.fit_width  # what holds when window or paper change
@@ -236,6 +238,7 @@ class PageView(QAbstractScrollArea):
     # The document and the cursor
 
     def _renew(self) -> None:
+        self._clicked = None
         before = [(page.width, page.height) for page in self._tiles.layout.pages.pages]
         changes = self._tiles.set_layout(self._document.layout)
         if before != [(page.width, page.height) for page in self._document.layout.pages.pages]:
@@ -257,6 +260,7 @@ class PageView(QAbstractScrollArea):
         self._mark_anew()
 
     def _moved(self) -> None:
+        self._clicked = None
         self.show_selection()
         self._speak()
         self._mark_anew()
@@ -331,6 +335,7 @@ class PageView(QAbstractScrollArea):
             self._stretch(to.note if to else None)
         else:
             self._cursor.go(to)
+            self._clicked = self._writes(event.position())
         return None
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:  # noqa: N802
@@ -355,10 +360,14 @@ class PageView(QAbstractScrollArea):
         return tag is not None and tag.kind == "note"
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802
-        point = self._point_of(event.position())
-        tag = None if point is None else writes_at(self._document.layout, *point)
+        tag = self._writes(event.position())
         if tag is not None:
             self.entered.emit(tag.kind, tag.event)
+
+    def _writes(self, where: QPointF) -> Tag | None:
+        """What can be gone into there."""
+        point = self._point_of(where)
+        return None if point is None else writes_at(self._document.layout, *point)
 
     def _stretch(self, until: NotePlace | None) -> None:
         at = self._cursor.at
@@ -372,7 +381,7 @@ class PageView(QAbstractScrollArea):
             return self._stretch((note_after if key == _Key.Key_Right else note_before)(
                 self._document.study, self._cursor.at))
         if key in (_Key.Key_Return, _Key.Key_Enter) and not held:
-            return self.entered.emit("", 0)
+            return self.entered.emit(*((self._clicked.kind, self._clicked.event) if self._clicked else ("", 0)))
         if self._pen.writing and not held and key in (_Key.Key_Left, _Key.Key_Right):
             return self._pen.step(1 if key == _Key.Key_Right else -1)
         if self._pen.string is not None and not held and key in (_Key.Key_Up, _Key.Key_Down):

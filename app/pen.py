@@ -126,6 +126,14 @@ class Pen(QObject):
         """To the next note, rest or end of the study; by -1: to the one before."""
         self.go(next_place(self._document.study, self.caret) if by > 0
                 else place_before(self._document.study, self.caret))
+        self._take_value()
+        self.changed.emit()
+
+    def _take_value(self) -> None:
+        """The person has come to a note: what is typed now takes its place, so it has the value of that."""
+        at = note_at(self._document.study, self.caret)
+        if self.writing and at is not None:
+            self.value = value_of(self._document.study.event_at(at), self.value)
 
     def _follow(self) -> None:
         """Where the selection went by itself."""
@@ -137,6 +145,7 @@ class Pen(QObject):
                 self.caret = Caret(place.bar, study.event_at(place).onset)
             elif self.caret.bar != at.bar:
                 self.caret = Caret(at.bar, Fraction(0))
+            self._take_value()
         self._stay()
 
     def _renew(self) -> None:
@@ -152,6 +161,13 @@ class Pen(QObject):
         if self._document.study is self._known:
             self._left[id(self._known)] = _Left(self._known, self.caret, self._cursor.at.moving)
         self.changed.emit()
+
+
+def value_of(event: Event, otherwise: Value) -> Value:
+    """otherwise: where no pen has such a value, as in a tuplet inside another."""
+    base, dots = event.written
+    value = Value(base, dots, (event.tuplets[0].actual, event.tuplets[0].normal) if event.tuplets else None)
+    return value if value.duration == event.duration else otherwise
 
 
 def there(study: Study, caret: Caret) -> Caret:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QWidget
 from app import words_about as words
 from app.cursor import Cursor
 from app.document import Document
+from app.fields import Choice
 from app.spoken import bar_name
 from core.errors import BarglossError
 from core.study import DYNAMICS, JUMPS, Study, edits
@@ -19,7 +20,7 @@ _Change = Callable[[Study, str], Study]
 
 def choice(name: str, choices: dict[str, str], tip: str = "") -> QComboBox:
     """A box of values, each under the name it is shown by."""
-    box = QComboBox(accessibleName=name, toolTip=tip)
+    box = Choice(name, tip)
     for value, shown in choices.items():
         box.addItem(shown, value)
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)

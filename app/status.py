@@ -10,8 +10,8 @@ from core.handout import Layout
 
 def status_words(layout: Layout, at: Selected) -> str:
     """`Bar 7 · Note 3: B♭4 · ♭7 of C7 · string 2, fret 11 · finger 3`."""
-    parts = [bar_title(layout.study, at.bar)]
     place = at.moving
+    parts = [bar_title(layout.study, at.bar if place is None else place.bar)]
     if place is not None:
         grip, chord, degree = grip_of(layout, place), chord_at(layout, place), degree_of(layout, place)
         pitch = pretty(layout.study.note_at(place).pitch.name)

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 APP = "Bargloss"
-ACCIDENTALS = {"bb": "𝄫", "##": "𝄪", "b": "♭", "#": "♯"}
+ACCIDENTALS = {"b": "♭", "#": "♯"}  # twice for double: few fonts of a screen have signs for those
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth",
             "eleventh", "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth")
 

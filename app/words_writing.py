@@ -14,10 +14,8 @@ BEGIN, LEAVE_IT = "&Begin", "&Cancel"
 # Hints; in braces stand the keys their commands have
 EMPTY = ("There is no note in this study yet. Press {writing} to write: A to G are notes, 1 2 4 8 their values, {rest} "
          "a rest. {changes} types chord symbols over the bars.")
-NOTE_KEYS = ("A–G notes · {sharper} sharper, {flatter} flatter · 1 2 4 8 values · {rest} rest · {tie} tie · "
-             "{tab} frets · Esc ends")
-FRET_KEYS = ("0–9 frets, 1 2 wait for a second: {go_on} goes on · ↑ ↓ string · + figure adds · {quicker} {longer} value"
-             " · {tab} notes")
+NOTE_KEYS = "A–G notes · 1 2 4 8 values · {sharper} sharper · {flatter} flatter · Esc ends"
+FRET_KEYS = "0–9 frets, 1 2 wait for a second: {go_on} goes on · ↑ ↓ string · {quicker} {longer} value · Esc ends"
 NOT_WRITING = "{writing} begins writing: then A–G are notes, 1 2 4 8 their values"
 
 # Edit menu
@@ -76,7 +74,7 @@ REPEAT, REPEAT_SIGNS = "&Repeat: write the bars once more", "Repeat si&gns round
 CHANGES_HERE, CHANGES_CHORUS = "Type c&hanges from this bar on…", "Type the changes of the whole &chorus…"
 
 # The line that is typed
-ABC_LABEL = "Notes in ABC, from the caret on"
+ABC_LABEL = "Notes in ABC, from beat {beat} of {bar} on"
 ABC_HINT = "C2 D E F ^F G2 | …   (unit: an eighth; C is middle C, c the C above)"
 CHANGES_LABEL, CHANGES_HINT = "Changes from {bar} on", "Cm7 F7 | Bbmaj7 | …"
 TYPE_LINE = "Line to type into"

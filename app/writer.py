@@ -194,15 +194,26 @@ class Writer(NoteWriter):
 
     # Typed lines
 
+    @property
+    def abc_begins(self) -> Caret:
+        """The caret; where none is seen, the selected note, or the beginning of the bar."""
+        at = self._cursor.at
+        if self._pen.writing:
+            return self._pen.caret
+        return Caret(at.bar, Fraction(0)) if at.span is None else self._begins(at.span[0])
+
+    def _begins(self, place: NotePlace) -> Caret:
+        return Caret(place.bar, self._study.event_at(place).onset)
+
     def abc(self, text: str) -> None:
-        """Write what is typed in ABC from the caret on. Raises BarglossError."""
+        """Write what is typed in ABC from there on. Raises BarglossError."""
         from core.exchange.abc_line import typed_abc  # noqa: PLC0415  (the window does not open with that room)
         self._end_wait()
-        bar, onset = self._pen.caret
+        bar, onset = self.abc_begins
         here = self._study.in_force[bar]
         try:
             bars = typed_abc(text, here.key, here.meter)
-            self._check_lengths(bars)
+            self._check_lengths(bars if text.rstrip().endswith("|") else bars[:-1])
         except BarglossError as fault:
             raise numbered(fault, here.number) from None
 
@@ -216,12 +227,12 @@ class Writer(NoteWriter):
         self._pen.go(Caret(bar + len(bars) - 1, max(ends, default=Fraction(0)) + (onset if len(bars) == 1 else 0)))
 
     def _check_lengths(self, bars: Sequence[Sequence[PlainEvent]]) -> None:
-        """Raise BarglossError, the bar counted from 1, where a bar that another follows is too long for its meter."""
-        bar, onset = self._pen.caret
-        for index, events in enumerate(bars[:-1]):
+        """Raise BarglossError, the bar counted from 1, where one that a bar line ends is too long for its meter."""
+        bar, onset = self.abc_begins
+        for index, events in enumerate(bars):
             here = self._study.in_force[min(bar + index, len(self._study.bars) - 1)]
             room = here.length - (0 if index else onset)
-            if events[-1].end > room:
+            if events and events[-1].end > room:
                 raise BarglossError(words.ABC_TOO_LONG.format(typed=events[-1].end * 2, room=room * 2), bar=index + 1)
 
 

@@ -126,7 +126,9 @@ class Writing(QObject):
     # What is asked first
 
     def type_notes(self) -> None:
-        self.line.ask(own_words.ABC_LABEL, own_words.ABC_HINT, "", self.writer.abc)
+        study, (bar, onset) = self._document.study, self.writer.abc_begins
+        label = own_words.ABC_LABEL.format(beat=beat_text(onset, study.in_force[bar]), bar=bar_name(study, bar))
+        self.line.ask(label, own_words.ABC_HINT, "", self.writer.abc)
 
     def type_changes_here(self) -> None:
         self._type_changes(*self.bars.selected_bars())

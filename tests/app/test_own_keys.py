@@ -137,14 +137,15 @@ def test_a_command_of_the_page_may_have_a_letter_of_its_own(person):
 def test_what_tells_a_key_elsewhere_tells_the_new_one(person):
     writing = person.window.writing
     person.press(Key.Key_W)
-    assert "R rest" in writing.reminder.text()
+    assert "# sharper" in writing.reminder.text()
     (rest,) = [one for one in writing.bar.findChildren(QToolButton) if one.text() == "Rest"]
     assert rest.toolTip() == "Rest: key R"
     sheet = opened(person)
     change(person, sheet, "Rest", Key.Key_Z)
+    change(person, sheet, "Sharper by a half step, the same letter", Key.Key_Y)
     change(person, sheet, "Writing", Key.Key_R)
     change(person, sheet, "Type changes from this bar on", Key.Key_W)
-    assert "Z rest" in writing.reminder.text()
+    assert "Y sharper" in writing.reminder.text()
     assert rest.toolTip() == "Rest: key Z"
     assert "Press R to write" in writing.hint.text()
     assert "Z a rest. W types chord symbols" in writing.hint.text()

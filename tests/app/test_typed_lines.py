@@ -58,6 +58,28 @@ def test_abc_over_tied_notes_leaves_whole_notes_at_its_edges(qtbot):
     assert told(person.study) == ["C4 1 | D4 1 | E4 1 | F4 1", "C5 1 | D5 1 | E5 1 | F5 1", "B4 1 | A4 1 | G4 1 | F4 1"]
 
 
+def test_abc_begins_where_the_selection_is_seen(person):
+    """Out of the writing mode no caret is: then at the note selected, or with the bar."""
+    person.press_keys("Right")
+    type_line(person, "Ctrl+T", "c2")
+    assert told(person.study)[0] == "C4 1 | C5 1 | E4 1 | F4 1"
+    person.press_keys("Ctrl+End")  # into a bar of rest
+    for _ in range(2):
+        type_line(person, "Ctrl+T", "c2 d2 |")
+        assert told(person.study)[2] == "C5 1 | D5 1 | - 2"
+        person.press_keys("Ctrl+Z")
+        person.press_keys("Ctrl+End")
+    person.press_keys("Ctrl+T")
+    assert person.window.writing.line.label.text() == "Notes in ABC, from beat 1 of bar 3 on"
+
+
+def test_abc_longer_than_its_bar_line_allows_is_refused(person):
+    before = person.study
+    type_line(person, "Ctrl+T", "c2 d2 e2 f2 g2 a2 b2 |")
+    assert person.study is before
+    assert person.window.writing.line.fault.text().startswith("bar 1: ")
+
+
 def test_changes_typed_over_bars(person):
     type_line(person, "H", "Cm7 F7 | % | Bbmaj7")
     assert [each.changes for each in person.study.bars] == [

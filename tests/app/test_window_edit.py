@@ -6,7 +6,9 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QWheelEvent
+from PySide6.QtWidgets import QApplication
 
 from app.fields import PAUSE_MS
 from app.note_panel import read_degree
@@ -314,13 +316,75 @@ def test_callout_moved_to_the_selected_note(person):
     assert (moved.start, moved.stop, moved.bars_on) == (onset, onset, 0)
 
 
-def test_a_second_callout_just_like_the_first_is_refused_in_plain_words(person):
+def test_new_callouts_have_names_of_their_own_and_one_just_like_another_is_refused(person):
     callouts = person.window.bar_panel.callouts
-    person.click(callouts.add)
+    for _ in range(3):
+        person.click(callouts.add)
+    assert [one.heading for one in person.study.bars[BAR].callouts[2:]] == [
+        "New callout", "New callout 2", "New callout 3"]
+    before, last = person.study, callouts._cards[4]
+    assert last.heading.hasFocus()
+    for _ in range(2):
+        person.press(Key.Key_End)
+        person.press(Key.Key_Backspace)
+    assert person.study.bars[BAR].callouts[-1].heading == "New callout "
+    assert person.study is not before
+    person.write(last.heading, "New callout")
+    assert "stands twice in one bar" in last.fault.text()
+
+
+def test_the_words_of_a_callout_are_typed_one_after_another(person):
+    """Tab goes from heading to text, and comes to the button that takes it away at the very end."""
+    person.press_keys("Ctrl+Shift+C")
+    card = person.window.bar_panel.callouts._cards[2]
+    person.qtbot.keyClicks(person.window.focusWidget(), "Up there")
+    person.press(Key.Key_Tab)
+    person.qtbot.keyClicks(person.window.focusWidget(), "Two words")
+    made = person.study.bars[BAR].callouts[2]
+    assert (made.heading, made.text) == ("Up there", "Two words")
+    way = []
+    while person.window.focusWidget() is not card.remove:
+        way.append(person.window.focusWidget())
+        person.press(Key.Key_Tab)
+    assert way == [card.text, card.first, card.use, card.last, card.neck]
+
+
+def test_return_goes_into_what_was_clicked_until_something_else_is_selected(person):
+    where = person.spot_of_callout(BAR)
+    person.click_page(where)
+    person.press(Key.Key_Return)
+    assert person.window.bar_panel.callouts._cards[0].text.hasFocus()
+    person.press(Key.Key_Escape)
+    person.click_page(where)
+    person.press(Key.Key_Right)
+    person.press(Key.Key_Return)
+    assert person.window.bar_panel.comment.hasFocus()
+
+
+@pytest.mark.parametrize("name", ["finger", "string", "stroke"])
+def test_the_wheel_chooses_nothing_where_it_only_passes_by(person, name):
+    box = getattr(person.window.note_panel, name)
     before = person.study
-    person.click(callouts.add)
+    where = QPointF(box.rect().center())
+    turn = QWheelEvent(where, box.mapToGlobal(where), QPoint(), QPoint(0, 120), Qt.MouseButton.NoButton,
+                       Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False)
+    QApplication.sendEvent(box, turn)
     assert person.study is before
-    assert "stands twice in one bar" in person.window.message.label.text()
+    assert not box.hasFocus()
+
+
+def test_the_wheel_over_a_callout_s_notes_scrolls_the_panel(person):
+    panel, card = person.window.bar_panel, person.window.bar_panel.callouts._cards[0]
+    person.window.resize(1280, 560)
+    person.qtbot.waitUntil(lambda: panel.verticalScrollBar().maximum() > 0)
+    panel.verticalScrollBar().setValue(0)
+    before, where = person.study, QPointF(card.last.rect().center())
+    for _ in range(2):
+        turn = QWheelEvent(where, card.last.mapToGlobal(where), QPoint(), QPoint(0, -120), Qt.MouseButton.NoButton,
+                           Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False)
+        QApplication.sendEvent(card.last, turn)
+    assert person.study is before
+    assert panel.verticalScrollBar().value() > 0
 
 
 def test_string_locked_and_freed(person):

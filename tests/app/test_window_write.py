@@ -14,7 +14,7 @@ from app import words_writing as words
 from app.pen import Caret, Value
 from app.places import bar_spot, note_spots
 from app.staff_hits import caret_spot, height_y, staves_of
-from core.study import Bar, NotePlace, Study, parse_key, parse_pitch
+from core.study import Bar, Meter, NotePlace, Study, parse_key, parse_pitch
 from tests.app.scores import EIGHTH, QUARTER, Held, Key, at_page, bar, four_notes, select, told, type_keys
 from tests.app.windows import Person
 
@@ -79,11 +79,24 @@ def test_out_of_the_writing_mode_letters_write_nothing(person):
     before = person.study
     type_keys(person, *"ABCDEFG12R", "Backspace", "Space")
     assert person.study is before
-    type_keys(person, "W", "C", "Esc")
-    assert told(person.study)[0].startswith("C4 1/2")
+    type_keys(person, "W", "D", "Esc")
+    assert told(person.study)[0].startswith("D4 1")
     after = person.study
     person.press_keys("D")
     assert person.study is after
+
+
+@pytest.mark.parametrize(("length", "keys", "shown"), [
+    (Fraction(1), "A", "A3 1 | D4 1 | E4 1"), (Fraction(1), "Right A", "C4 1 | A3 1 | E4 1"),
+    (Fraction(3, 4), "2 Right Right A", "C4 3/4 | D4 3/4 | A3 3/4 | F4"),
+    (Fraction(1), "Right 8 A", "C4 1 | A3 1/2 | - 1/2 | E4 1"),
+    (Fraction(3, 4), "Right A B", "C4 3/4 | A3 3/4 | B3 3/4 | F4")])
+def test_a_letter_over_a_note_takes_its_value(qtbot, length, keys, shown):
+    """The pen has the value of the note it is led to; what was chosen after that holds."""
+    person = Person(qtbot, Study(bars=(bar("C4 D4 E4 F4" if length < 1 else "C4 D4 E4", length),), meter=Meter((3,), 4)))
+    person.press_keys("W")
+    type_keys(person, *keys.split())
+    assert told(person.study)[0].startswith(shown)
 
 
 def test_letters_typed_into_a_field_stay_there(blank):
@@ -294,7 +307,7 @@ def test_the_keys_are_named_while_writing_and_how_to_begin_before(person):
     person.press_keys("W")
     assert writing.where.text() == "Writing at beat 2 of bar 1"
     assert writing.reminder.isVisible()
-    assert "# sharper, Shift+B flatter" in writing.reminder.text()
+    assert "# sharper · Shift+B flatter" in writing.reminder.text()
     person.press_keys("M")
     assert "Space goes on" in writing.reminder.text()
     type_keys(person, "Esc")
@@ -325,23 +338,23 @@ Check = Callable[[Study], object]
 """A command by the words of its menu: the keys that lead to it from a study of two bars with the first note selected,
 the pen out, and what the study then is."""
 COMMANDS: dict[str, tuple[str, Check, object]] = {
-    words.WRITING: ("W W C", lambda study: told(study)[0], "C4 1/2 | - 1/2 | D4 1 | E4 1 | F4 1"),
+    words.WRITING: ("W W D", lambda study: told(study)[0], "D4 1 | D4 1 | E4 1 | F4 1"),
     words.PUT_REST: ("R", lambda study: told(study)[0], "- 1 | D4 1 | E4 1 | F4 1"),
     words.BACK: ("Right Backspace", lambda study: told(study)[0], "C4 1 | - 1 | E4 1 | F4 1"),
-    words.GO_ON: ("Space 4 A", lambda study: told(study)[0], "C4 1/2 | A3 1 | - 1/2 | E4 1 | F4 1"),
-    words.DOT: (". G", lambda study: told(study)[0], "G3 3/4 | - 1/4 | D4 1 | E4 1 | F4 1"),
-    words.LONGER: ("L G", lambda study: told(study)[0], "G3 1 | D4 1 | E4 1 | F4 1"),
-    words.QUICKER: ("L Q Q Q G", lambda study: study.bars[0].events[0].duration, Fraction(1, 8)),
+    words.GO_ON: ("8 Space 4 A", lambda study: told(study)[0], "C4 1/2 | A3 1 | - 1/2 | E4 1 | F4 1"),
+    words.DOT: ("8 . G", lambda study: told(study)[0], "G3 3/4 | - 1/4 | D4 1 | E4 1 | F4 1"),
+    words.LONGER: ("8 L G", lambda study: told(study)[0], "G3 1 | D4 1 | E4 1 | F4 1"),
+    words.QUICKER: ("8 L Q Q Q G", lambda study: study.bars[0].events[0].duration, Fraction(1, 8)),
     words.GRACE: ("O B", lambda study: told(study)[0], "B3 * | C4 1 | D4 1 | E4 1 | F4 1"),
     words.TO_TAB: ("M 7", lambda study: study.bars[0].events[0].notes[0].fret, 7),
     words.SHARPER: ("#", lambda study: told(study)[0], "C#4 1 | D4 1 | E4 1 | F4 1"),
     words.FLATTER: ("Shift+B", lambda study: told(study)[0], "Cb4 1 | D4 1 | E4 1 | F4 1"),
     words.TIE: ("Shift+Up T", lambda study: told(study)[0], "D4~ 1 | D4 1 | E4 1 | F4 1"),
     words.GIVE_VALUE: ("2 V", lambda study: told(study)[0], "C4 2 | E4 1 | F4 1"),
-    words.TUPLETS[3]: ("U G A B", lambda study: told(study)[0][:26], "G3 1/3 | A3 1/3 | B3 1/3 |"),
-    words.TUPLETS[5]: ("Shift+U G", lambda study: study.bars[0].events[0].duration, Fraction(2, 5)),
-    words.TUPLETS[6]: ("Ctrl+U G", lambda study: study.bars[0].events[0].duration, Fraction(1, 3)),
-    words.TUPLETS[7]: ("Ctrl+Shift+U G", lambda study: study.bars[0].events[0].duration, Fraction(2, 7)),
+    words.TUPLETS[3]: ("8 U G A B", lambda study: told(study)[0][:26], "G3 1/3 | A3 1/3 | B3 1/3 |"),
+    words.TUPLETS[5]: ("8 Shift+U G", lambda study: study.bars[0].events[0].duration, Fraction(2, 5)),
+    words.TUPLETS[6]: ("8 Ctrl+U G", lambda study: study.bars[0].events[0].duration, Fraction(1, 3)),
+    words.TUPLETS[7]: ("8 Ctrl+Shift+U G", lambda study: study.bars[0].events[0].duration, Fraction(2, 7)),
     words.HALF_UP: ("Alt+Up", lambda study: told(study)[0], "C#4 1 | D4 1 | E4 1 | F4 1"),
     words.HALF_DOWN: ("Alt+Down", lambda study: told(study)[0], "B3 1 | D4 1 | E4 1 | F4 1"),
     words.STEP_UP: ("Shift+Up", lambda study: told(study)[0], "D4 1 | D4 1 | E4 1 | F4 1"),

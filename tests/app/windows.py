@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
 from app.document import Document
 from app.own_keys import commands_of
-from app.places import Spot
+from app.places import Spot, words_spots
 from app.window import ASSETS, Window
 from core.engraving.boxes import Box, mark_box
 from core.engraving.drawing import Glyph, Tag
@@ -63,6 +63,11 @@ class Person:
                         x, y = placed.x + x * placed.scale, placed.y + y * placed.scale
                         return self.window.page.on_screen(Spot(index, Box(x, y, x, y))).topLeft().toPoint()
         raise AssertionError(f"{place} has no {kind}")
+
+    def spot_of_callout(self, bar: int) -> QPoint:
+        """The middle of the frame of a bar's first callout, on the viewport."""
+        spot = next(one for one in words_spots(self.window.document.layout, bar) if one.kind == "callout")
+        return self.window.page.on_screen(spot).center().toPoint()
 
     def click_page(self, where: QPoint, held=Qt.KeyboardModifier.NoModifier) -> None:
         self.qtbot.mouseClick(self.window.page.viewport(), Qt.MouseButton.LeftButton, held, where)
