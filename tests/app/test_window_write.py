@@ -93,7 +93,8 @@ def test_out_of_the_writing_mode_letters_write_nothing(person):
     (Fraction(3, 4), "Right A B", "C4 3/4 | A3 3/4 | B3 3/4 | F4")])
 def test_a_letter_over_a_note_takes_its_value(qtbot, length, keys, shown):
     """The pen has the value of the note it is led to; what was chosen after that holds."""
-    person = Person(qtbot, Study(bars=(bar("C4 D4 E4 F4" if length < 1 else "C4 D4 E4", length),), meter=Meter((3,), 4)))
+    notes = bar("C4 D4 E4 F4" if length < 1 else "C4 D4 E4", length)
+    person = Person(qtbot, Study(bars=(notes,), meter=Meter((3,), 4)))
     person.press_keys("W")
     type_keys(person, *keys.split())
     assert told(person.study)[0].startswith(shown)
