@@ -48,7 +48,7 @@ class Annotating:
         findings.pointed.connect(self.pointer.point)
         home.bar_panel.went_in.connect(lambda: home.side.setCurrentWidget(home.bar_panel))
         home.side.currentChanged.connect(lambda _: self._make_room())
-        home.side.lost.connect(home.message.fault)
+        home.side.lost.connect(home.message.refusal)
         home.page.verticalScrollBar().valueChanged.connect(lambda _: self.pointer.update())
         self._build(window)
 
@@ -132,4 +132,4 @@ class Annotating:
         try:
             self._document.edit(name.format(bar=bar), change)
         except BarglossError as error:
-            self._home.message.fault("\n".join(error.lines()))
+            self._home.message.refusal("\n".join(error.lines()))

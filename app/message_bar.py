@@ -31,6 +31,7 @@ class MessageBar(QFrame):
         row.addWidget(self.close_button, 0, Qt.AlignmentFlag.AlignTop)
         self._fading = QTimer(self, singleShot=True, interval=NEWS_MS)
         self._fading.timeout.connect(self.hide)
+        self._settles = False
         self.hide()
 
     def fault(self, what: str) -> None:
@@ -38,12 +39,23 @@ class MessageBar(QFrame):
         self._say(what, "fault")
         self._fading.stop()
 
+    def refusal(self, what: str) -> None:
+        """Say why something was not done; it is settled by whatever is done next."""
+        self.fault(what)
+        self._settles = True
+
+    def settle(self) -> None:
+        """Something was done."""
+        if self._settles:
+            self.hide()
+
     def news(self, what: str) -> None:
         """Say what was done."""
         self._say(what, "news")
         self._fading.start(max(NEWS_MS, A_SIGN_MS * len(what)))
 
     def _say(self, what: str, kind: str) -> None:
+        self._settles = False
         self.label.setText(what)
         for part in (self, self.label):
             part.setProperty("kind", kind)

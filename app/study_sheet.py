@@ -173,6 +173,11 @@ class StudySheet(QScrollArea):
             field.typing.settle()
         for what in (*self._told(), *self.choruses.settle(), *self.letters.settle()):
             self.lost.emit(NOT_KEPT.format(where=words.SHEET, what=what))
+        for name, fault in self.faults.items():
+            if fault.text():  # told once; then the field has what is kept
+                (self.meter if name == "meter" else self.fields[name]).typing.forget()
+                fault.tell("")
+        self.refresh()
 
     def _told(self) -> Iterator[str]:
         return (fault.text() for fault in self.faults.values() if fault.text())

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager, suppress
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt, QTimer
@@ -65,12 +65,12 @@ class Window(QMainWindow):
         self._demos = demo_titles()
         self.filing = Filing(self, self._telling, self._settle)
         self._actions = actions.build(self, self, self.filing, self._demos)
-        self.writing = Writing(self, self._telling)
+        self.writing = Writing(self, self._refusing)
         self.annotating = Annotating(self, self)
         self.fingering = FingeringPanel(self, document, self.selection, self.page, self.message)
-        self.freeing = Freeing(self, self._telling)
-        self.neck = NeckStrip(self, self._telling)
-        self.bar_panel.lost.connect(self.message.fault)
+        self.freeing = Freeing(self, self._refusing)
+        self.neck = NeckStrip(self, self._refusing)
+        self.bar_panel.lost.connect(self.message.refusal)
         self.page.zoomed.connect(self._show_zoom)
         self.page.entered.connect(self._enter)
         self.side.sheet.news.connect(self.message.news)
@@ -80,6 +80,7 @@ class Window(QMainWindow):
         self._rest = QTimer(self, singleShot=True, interval=REST_MS)  # counting goes through every bar
         self._rest.timeout.connect(self._count_notices)
         document.changed.connect(self._refresh)
+        document.changed.connect(self.message.settle)
         document.opened.connect(set_garbage_aside)
         self.selection.moved.connect(self._soon.start)
         self._refresh()
@@ -168,14 +169,21 @@ class Window(QMainWindow):
         path, title = self.document.path, study_title(self.document.study)
         return any(title == own and (path is None or path.stem == name) for name, own in self._demos)
 
+    def _telling(self) -> AbstractContextManager[None]:
+        """Whatever the person can put right inside is told in the message bar, and stays there."""
+        return self._told_by(self.message.fault)
+
+    def _refusing(self) -> AbstractContextManager[None]:
+        """As above, until the next thing is done."""
+        return self._told_by(self.message.refusal)
+
     @contextmanager
-    def _telling(self) -> Iterator[None]:
-        """Whatever the person can put right inside is told in the message bar."""
+    def _told_by(self, say: Callable[[str], None]) -> Iterator[None]:
         QApplication.setOverrideCursor(Qt.CursorShape.BusyCursor)
         try:
             yield
         except BarglossError as error:
-            self.message.fault("\n".join(error.lines()))
+            say("\n".join(error.lines()))
         finally:
             QApplication.restoreOverrideCursor()
 
@@ -204,12 +212,12 @@ class Window(QMainWindow):
 
     def undo(self) -> None:
         self._settle()
-        with self._telling():
+        with self._refusing():
             self.document.undo()
 
     def redo(self) -> None:
         self._settle()
-        with self._telling():
+        with self._refusing():
             self.document.redo()
 
     def write_about(self) -> None:
@@ -236,18 +244,18 @@ class Window(QMainWindow):
         self.page.fit_page()
 
     def choose_template(self, name: str) -> None:
-        with self._telling():
+        with self._refusing():
             self.around.look.choose_template(name)
 
     def choose_paper(self, name: str) -> None:
-        with self._telling():
+        with self._refusing():
             self.around.look.choose_paper(name)
 
     def show_rows(self) -> None:
         RowsView(self, self.document, self.around.look).show()
 
     def turn_strip(self) -> None:
-        with self._telling():
+        with self._refusing():
             self.around.look.turn_strip()
 
     def show_notices(self) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 ROWS_MENU, STRIP = "&Rows…", "One &long strip"
 TITLE = "Rows of the page"
-HOW = "What is ticked is on the page, in its PDF and in print. It is kept for the template {template}."
+HOW = ("What is ticked is on the page, in its PDF and in print. It is kept for the template {template}. Fingers and "
+       "strokes are printed where you have set them.")
 NAMES = {
     "chords": "Chord symbols", "notation": "Notation", "dynamics": "Dynamics", "strokes": "Strokes",
     "fingers": "Fingers", "positions": "Positions", "tab": "Tab", "degrees": "Degrees", "readings": "Readings",

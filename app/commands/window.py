@@ -41,7 +41,8 @@ def make_ready(study: Path | None) -> None:
 
 def _can_be_seen() -> bool:
     """Whether Qt will find a screen. Asked beforehand, for Qt ends the whole program where it finds none."""
-    if not sys.platform.startswith("linux") or os.environ.get("QT_QPA_PLATFORM") or os.environ.get("WAYLAND_DISPLAY"):
+    platform = os.environ.get("QT_QPA_PLATFORM", "xcb")
+    if not sys.platform.startswith("linux") or platform != "xcb" or os.environ.get("WAYLAND_DISPLAY"):
         return True
     if not os.environ.get("DISPLAY"):
         return False

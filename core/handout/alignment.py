@@ -155,7 +155,7 @@ def _centred(found: Sequence[Thing], notes: dict[_Key, _Note]) -> Iterator[Fault
         heads = [(head.box.left + head.box.right) / 2 for head in note.things]
         away = min(abs((left + right) / 2 - head) / scale for left, right in _runs(pieces, scale) for head in heads)
         if away > _NEAR and not (kind == "reading" and away > _OWN):
-            yield Fault(bar, f"a {_NAMES[kind]} stands beside its head")
+            yield Fault(bar, f"a {_NAMES[kind]} stands beside its note")
 
 
 def _across(one: Thing) -> tuple[float, float]:
@@ -196,7 +196,7 @@ def _chords(found: Sequence[Thing], notes: dict[_Key, _Note], black: float) -> I
     for (bar, _), (left, scale) in symbols.items():
         away = min((abs(x - left) / scale for x in columns[bar]), default=0.0)
         if _NEAR < away < _BESIDE:
-            yield Fault(bar, "a chord symbol stands beside its head")
+            yield Fault(bar, "a chord symbol stands beside its note")
 
 
 def _baselines(found: Sequence[Thing]) -> Iterator[Fault]:

@@ -505,7 +505,8 @@ def test_no_heavy_package_is_imported_for_help():
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="elsewhere there is always a display")
-@pytest.mark.parametrize("environ", [{}, {"DISPLAY": ":987"}], ids=["none", "not running"])
+@pytest.mark.parametrize("environ", [{}, {"DISPLAY": ":987"}, {"QT_QPA_PLATFORM": "xcb"}],
+                         ids=["none", "not running", "asked for by name"])
 def test_the_window_without_a_display_is_one_clear_line(environ):
     ran = process(**environ)
     assert (ran.returncode, ran.stdout) == (1, "")

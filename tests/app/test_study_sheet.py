@@ -130,6 +130,9 @@ def test_what_is_still_wrong_is_told_where_it_is_saved(qtbot, tmp_path):
         person.press_keys("Ctrl+S")
     assert "'5' is no tempo" in lost.args[0]
     assert load_study(path).tempo == 120
+    assert sheet(person).fields["tempo"].text() == "120"  # told once
+    with qtbot.assertNotEmitted(person.window.side.lost):
+        person.press_keys("Ctrl+S")
 
 
 @given(st.one_of(st.none(), st.integers(0, 10**6).map(float), st.decimals(0, 10**5, places=3).map(float)))

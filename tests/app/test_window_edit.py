@@ -361,6 +361,16 @@ def test_return_goes_into_what_was_clicked_until_something_else_is_selected(pers
     assert person.window.bar_panel.comment.hasFocus()
 
 
+def test_a_refusal_is_over_once_something_else_is_done(person):
+    person.window.bar_panel.lost.emit("bar 1: cannot be")
+    assert person.window.message.isVisible()
+    person.press_keys("Ctrl+Shift+C")
+    assert not person.window.message.isVisible()
+    person.window.message.fault("the disk is full")
+    person.press_keys("Ctrl+Z")
+    assert person.window.message.isVisible()  # an edit does not mend that
+
+
 def wheel(widget) -> QWheelEvent:
     """Turned down by a notch over it."""
     where = QPointF(widget.rect().center())

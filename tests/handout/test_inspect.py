@@ -237,11 +237,11 @@ PLANTS = {
     "a degree off its line": (lambda: slip(1, nth(Text, tag=Tag("degree", 4)), by(dy=0.3)),
                               "a degree stands off its row's line"),
     "a degree beside its head": (lambda: slip(1, nth(Text, tag=Tag("degree", 4)), by(dx=0.2)),
-                                 "a degree stands beside its head"),
+                                 "a degree stands beside its note"),
     "a fret number beside its head": (lambda: slip(1, nth(Text, tag=Tag("tab", 4)), by(dx=-0.2)),
-                                      "a fret number stands beside its head"),
+                                      "a fret number stands beside its note"),
     "a chord symbol beside its head": (lambda: slip(1, nth(Text, tag=Tag("chord", 0)), by(dx=0.3)),
-                                       "a chord symbol stands beside its head"),
+                                       "a chord symbol stands beside its note"),
 }
 
 
