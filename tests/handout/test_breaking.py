@@ -87,6 +87,11 @@ PAGE = PageRoom(620.0, 100.0, 12.0)
 SHALLOW = PageRoom(1e5, 0.0, 0.0)  # so high that pages weigh nothing
 
 
+def last_page_cost(white: float) -> float:
+    under = min(max((white - 2 / 3) / (3 / 4 - 2 / 3), 0), 1)
+    return 15 * white ** 2 + 40 * under ** 2 + 60 * max(0, white - 3 / 4)
+
+
 def page_total(bars, heights, ranges, new_page) -> float:
     """Of the pages of these systems, in the module's steps; new_page[i]: system i begins a page."""
     step = PAGE.height / _STEPS
@@ -103,7 +108,7 @@ def page_total(bars, heights, ranges, new_page) -> float:
         if used > _STEPS:
             return float("inf")
     white = 1 - used / _STEPS
-    return cost if is_first else cost + 15 * white ** 2 + (60 * (white - 2 / 3) + 40 if white > 2 / 3 else 0)
+    return cost if is_first else cost + last_page_cost(white)
 
 
 @settings(CALM, max_examples=60)
@@ -206,8 +211,7 @@ def page_cost(systems, first: int, end: int, rooms: tuple[float, float], gap: fl
         return 100 * white ** 2 + 5
     if first == 0:
         return 5
-    under = min(max((white - 2 / 3) / (3 / 4 - 2 / 3), 0), 1)
-    return 15 * white ** 2 + 40 * under ** 2 + 60 * max(0, white - 3 / 4) + 5
+    return last_page_cost(white) + 5
 
 
 heights = st.builds(SystemHeight, st.integers(40, 260).map(float), st.sampled_from((False,) * 6 + (True,)))
